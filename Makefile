@@ -1,0 +1,69 @@
+# One word each: demo, test, check, bench. Each installs what it needs into .venv first.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(if $(filter Windows_NT,$(OS)),Scripts,bin)
+RUN := $(VENV)/$(BIN)
+PIP := $(RUN)/python -m pip --disable-pip-version-check
+PINS := pyproject.toml constraints.txt
+BARE := $(VENV)/bare
+BARE_PIP := $(BARE)/$(BIN)/python -m pip --disable-pip-version-check
+
+.PHONY: demo test check bench wheel clean
+.DELETE_ON_ERROR:
+
+demo: $(VENV)/run.stamp
+	$(RUN)/cutworthy demo
+
+test: $(VENV)/dev.stamp
+	$(RUN)/python -m pytest -n 2 --cov
+	$(MAKE) wheel
+
+check: $(VENV)/dev.stamp
+	$(RUN)/ruff format --check .
+	$(RUN)/ruff check .
+	$(RUN)/mypy
+	$(RUN)/lint-imports --no-logo
+	$(RUN)/python tools/findings_page.py --check
+	$(RUN)/python tools/check_docs.py
+	$(RUN)/python tools/check_docstrings.py
+
+bench: $(VENV)/dev.stamp
+	$(RUN)/python -m benchmarks
+
+# The wheel, where nothing else is installed: it must import and prove the demo there.
+wheel: $(VENV)/pip.stamp $(BARE)/made.stamp
+	rm -rf dist
+	$(PIP) wheel --quiet --no-deps --no-build-isolation --wheel-dir dist .
+	$(BARE_PIP) uninstall --quiet --yes cutworthy
+	$(BARE_PIP) install --quiet -c constraints.txt dist/*.whl
+	cd $(BARE) && $(BIN)/python -I -c "import cutworthy; print('wheel', cutworthy.__version__, 'imports')"
+	cd $(BARE) && $(BIN)/cutworthy demo
+
+clean:
+	rm -rf $(VENV) dist
+
+# The build backend is pinned by installing it here: inside pip's own build environment no
+# constraint holds with every release of pip.
+$(VENV)/pip.stamp: constraints.txt
+	@$(PYTHON) -c "import sys" || \
+	  { echo "There is no $(PYTHON) here. Install Python 3.11 or newer, or name it: make PYTHON=python3.12"; exit 1; }
+	@$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11))" || \
+	  { echo "cutworthy needs Python 3.11 or newer; $(PYTHON) is `$(PYTHON) -V`. Name another: make PYTHON=python3.12"; exit 1; }
+	@$(PYTHON) -c "import ensurepip, venv" 2>/dev/null || \
+	  { echo "$(PYTHON) cannot make environments: its venv module is missing (on Debian: apt-get install python3-venv)"; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+	$(PIP) install --quiet -c constraints.txt hatchling editables
+	touch $@
+
+$(VENV)/run.stamp: $(VENV)/pip.stamp $(PINS)
+	$(PIP) install --quiet --no-build-isolation -c constraints.txt -e .
+	touch $@
+
+$(VENV)/dev.stamp: $(VENV)/pip.stamp $(PINS)
+	$(PIP) install --quiet --no-build-isolation -c constraints.txt -e ".[test,check]"
+	touch $@ $(VENV)/run.stamp
+
+$(BARE)/made.stamp: $(VENV)/pip.stamp $(PINS)
+	$(PYTHON) -m venv --clear $(BARE)
+	touch $@

@@ -1,0 +1,10 @@
+"""Measures what people wait for: ``python -m benchmarks``, or ``make bench``."""
+
+import sys
+
+from benchmarks import commands, engine
+from benchmarks.table import table
+
+rows = [*commands.rows(), *engine.rows()]
+print(table(rows))
+sys.exit(any(row.is_over for row in rows))

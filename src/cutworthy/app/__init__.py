@@ -1,0 +1,1 @@
+"""The shell around the engine: cards and files in, one call of a workflow, words out."""

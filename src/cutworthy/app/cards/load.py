@@ -1,0 +1,224 @@
+"""From the text of a card to the record of the model; all mistakes of a card at once."""
+
+import sys
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal, TypeVar
+
+from pydantic import ValidationError
+
+from cutworthy.app.cards.faults import Fault, Place, key_text
+from cutworthy.app.cards.files import read_card
+from cutworthy.app.cards.job import JobFile, job_of
+from cutworthy.app.cards.like import follow
+from cutworthy.app.cards.lines import Lines
+from cutworthy.app.cards.machine import MachineFile, machine_of
+from cutworthy.app.cards.mistakes import faults_in, faults_of_keys, syntax_fault
+from cutworthy.app.cards.tables import CardKey, Note, Table, keys_of
+from cutworthy.errors import CardError, Mistake
+from cutworthy.model.job import Job
+from cutworthy.model.machine import Machine
+
+__all__ = [
+    "CardKind",
+    "JobCard",
+    "MachineCard",
+    "Remark",
+    "card_keys",
+    "job_from_text",
+    "load_job",
+    "load_machine",
+    "machine_from_text",
+]
+
+CardKind = Literal["machine", "job"]
+KINDS = {"machine": "a machine", "job": "a job", "evidence": "an evidence"}
+INSTEAD = {
+    "machine": "give a job card; cutworthy new job makes one",
+    "job": "give the machine card, which it names under machine",
+    "evidence": "it belongs to cutworthy explain",
+}
+AnyTable = TypeVar("AnyTable", bound=Table)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark:
+    """How a key was read, where that may surprise its writer; it changes nothing."""
+
+    key: str
+    line: int | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineCard:
+    """A machine, and the file that describes it. ``cut_job``: the job of the calibration."""
+
+    path: Path
+    text: str
+    record: Machine
+    cut_job: Path | None
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobCard:
+    """A job, and the files it is made of; program and machine lie relative to the card's folder."""
+
+    path: Path
+    text: str
+    record: Job
+    program: Path
+    machine: Path
+    remarks: tuple[Remark, ...]
+
+
+def load_machine(path: Path) -> MachineCard:
+    """Return the machine card in a file.
+
+    Raises
+    ------
+    FileError
+        When the file cannot be read as text.
+    CardError
+        With all mistakes of the card.
+    """
+    return machine_from_text(read_card(path), path)
+
+
+def load_job(path: Path) -> JobCard:
+    """Return the job card in a file; its program and machine are not opened.
+
+    Raises
+    ------
+    FileError
+        When the file cannot be read as text.
+    CardError
+        With all mistakes of the card.
+    """
+    return job_from_text(read_card(path), path)
+
+
+def machine_from_text(text: str, path: Path) -> MachineCard:
+    """Return the machine card that a text is; ``path`` is only named, not opened.
+
+    Raises
+    ------
+    CardError
+        With all mistakes of the card.
+    """
+    raw, lines = _parsed(text, path, "machine")
+    axes, faults = raw.get("axes"), list[Fault]()
+    if isinstance(axes, dict):
+        raw["axes"] = follow(axes, faults)
+    card, found = _checked(MachineFile, raw)
+    faults += [fault for fault in found if not _is_echo(fault, found, axes)]
+    if card is None or faults:
+        raise _card_error(path, faults, lines)
+    notes: list[Note] = []
+    record = machine_of(card, notes)
+    own = [note for note in notes if not _is_taken_over(note.at, axes)]
+    cut_job = path.parent / card.calibration.cut_job if card.calibration else None
+    return MachineCard(path=path, text=text, record=record, cut_job=cut_job, remarks=_remarks(own, lines))
+
+
+def job_from_text(text: str, path: Path) -> JobCard:
+    """Return the job card that a text is; ``path`` is only named, not opened.
+
+    Raises
+    ------
+    CardError
+        With all mistakes of the card.
+    """
+    raw, lines = _parsed(text, path, "job")
+    card, faults = _checked(JobFile, raw)
+    if card is None or faults:
+        raise _card_error(path, faults, lines)
+    notes: list[Note] = []
+    return JobCard(
+        path=path,
+        text=text,
+        record=job_of(card, notes),
+        program=path.parent / card.program,
+        machine=path.parent / card.machine,
+        remarks=_remarks(notes, lines),
+    )
+
+
+def card_keys(kind: CardKind) -> tuple[CardKey, ...]:
+    """Return every key that a card of this kind may have, tables included.
+
+    ``travel`` and ``range`` of an axis both count as optional, though one of them is needed.
+    """
+    return tuple(keys_of(MachineFile if kind == "machine" else JobFile))
+
+
+def _parsed(text: str, path: Path, wanted: CardKind) -> tuple[dict[str, Any], Lines]:
+    """Return the keys and values of a card of the kind wanted, and their lines."""
+    text = text.removeprefix("\ufeff")  # the byte-order mark that some editors put in front
+    try:
+        raw = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:  # not only its own error: also for very long numbers and deep lists
+        fault, line = syntax_fault(error, text)
+        raise CardError(str(path), [Mistake(key="", line=line, wrong=fault.wrong, write=fault.write)]) from None
+    kind = _kind(raw)
+    if kind not in (wanted, None):
+        wrong = f"this is {KINDS[kind]} card, and {KINDS[wanted]} card is needed"
+        raise CardError(str(path), [Mistake(key="", line=None, wrong=wrong, write=INSTEAD[kind])])
+    return raw, Lines(text)
+
+
+def _kind(raw: Mapping[str, Any]) -> str | None:
+    """Return what sort of card this is, by the keys that only one sort has."""
+    if "seen" in raw or "job" in raw:
+        return "evidence"
+    if "axes" in raw or isinstance(raw.get("machine"), dict):
+        return "machine"
+    if raw.keys() & {"program", "board", "zero", "bits"}:
+        return "job"
+    return None
+
+
+def _checked(shape: type[AnyTable], raw: Mapping[str, Any]) -> tuple[AnyTable | None, list[Fault]]:
+    faults = list(faults_of_keys(shape, raw))
+    try:
+        return shape.model_validate(raw), faults
+    except ValidationError as error:
+        return None, [*faults, *faults_in(error, shape)]
+
+
+def _is_echo(fault: Fault, found: Iterable[Fault], axes: Any) -> bool:  # noqa: ANN401 - as on the card
+    """Return whether an axis only repeats a fault of the axis that it is like."""
+    return _is_taken_over(fault.at, axes) and any(
+        other.wrong == fault.wrong and other.at[2:] == fault.at[2:] and other.at[1] != fault.at[1]
+        for other in found
+        if other.at[:1] == ("axes",) and len(other.at) > 1
+    )
+
+
+def _is_taken_over(at: Place, axes: Any) -> bool:  # noqa: ANN401 - as on the card
+    """Return whether a key of an axis stands only on the axis that it is like."""
+    if at[:1] != ("axes",) or len(at) < 3 or "like" not in axes[at[1]]:  # noqa: PLR2004 - axes, an axis, its key
+        return False
+    inner = axes[at[1]]
+    for key in at[2:]:
+        if not isinstance(inner, dict):
+            return False
+        if key not in inner:
+            return True
+        inner = inner[key]
+    return False
+
+
+def _card_error(path: Path, faults: Iterable[Fault], lines: Lines) -> CardError:
+    mistakes = [
+        Mistake(key=key_text(fault.at), line=lines.of(fault.at), wrong=fault.wrong, write=fault.advice)
+        for fault in faults
+    ]
+    return CardError(str(path), sorted(mistakes, key=lambda mistake: mistake.line or sys.maxsize))
+
+
+def _remarks(notes: Iterable[Note], lines: Lines) -> tuple[Remark, ...]:
+    return tuple(Remark(key=key_text(note.at), line=lines.of(note.at), says=note.says) for note in notes)

@@ -1,0 +1,35 @@
+"""The demo job: where its cards lie, and what the demo leaves behind."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from cutworthy.app.files import write_document
+from cutworthy.app.proofs import Proof, prove_job
+from cutworthy.errors import FileError
+from cutworthy.present.plan import plan_view
+from cutworthy.sheets.plan import write_plan
+
+__all__ = ["demo_folder", "run_demo"]
+
+FOLDER = Path("cutworthy-demo")
+JOB = "plaque.toml"
+
+
+def demo_folder() -> Path:
+    """Return the folder of the Tidewater Workshop's cards: inside an installed package, or in the checkout."""
+    package = Path(__file__).resolve().parent
+    places = (package / "tidewater", package.parents[2] / "examples" / "tidewater")
+    for place in places:
+        if (place / JOB).is_file():
+            return place
+    msg = "the demo's cards are missing; install cutworthy again"
+    raise FileError(msg)
+
+
+def run_demo(progress: Callable[[float], None]) -> tuple[Proof, list[Path]]:
+    """Prove the demo job, write its outcome and its plan, and return the proof and the files."""
+    (proof,) = prove_job(demo_folder() / JOB, progress=progress)
+    outcome, plan = FOLDER / "outcome.json", FOLDER / "plan.png"
+    write_document(outcome, proof.document)
+    write_plan(plan_view(proof.outcome, proof.card.record, proof.machine_card.record), plan)
+    return proof, [outcome, plan]

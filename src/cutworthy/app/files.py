@@ -1,0 +1,97 @@
+"""Reading what a person points at, and writing only what is ours to write."""
+
+import json
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from cutworthy.errors import FileError
+from cutworthy.present.plain import plain
+
+__all__ = ["named", "read_program", "write_document", "write_new"]
+
+LARGEST = 320 * 2**20
+
+
+def named(path: Path) -> str:
+    """Return a path as it is shown to a person."""
+    return plain(str(path))
+
+
+def read_program(path: Path) -> bytes:
+    """Return the bytes of a program.
+
+    Raises
+    ------
+    FileError
+        When it is missing, a folder, not readable, or larger than 320 MiB.
+    """
+    try:
+        if path.is_dir():
+            msg = f"{named(path)} is a folder; name the program file inside it"
+            raise FileError(msg)
+        size = path.stat().st_size
+        if size > LARGEST:
+            msg = f"{named(path)} is {size // 2**20} MiB; programs of up to {LARGEST // 2**20} MiB are read"
+            raise FileError(msg)
+        return path.read_bytes()
+    except FileNotFoundError:
+        msg = f"{named(path)} is not there; check the name, and that it lies where the card says"
+        raise FileError(msg) from None
+    except OSError as error:
+        msg = f"{named(path)} cannot be read ({plain(error.strerror or '')}); close it elsewhere or copy it here"
+        raise FileError(msg) from None
+
+
+def write_document(path: Path, document: dict[str, Any]) -> None:
+    """Write an outcome; replace nothing but an earlier outcome of ours.
+
+    Raises
+    ------
+    FileError
+        When something else stands there, or the place cannot be written.
+    """
+    if path.exists() and not _is_outcome(path):
+        msg = f"{named(path)} is there already and is no outcome of cutworthy; choose another name"
+        raise FileError(msg)
+    _write(path, json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n")
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a new text file; never over one that is there.
+
+    Raises
+    ------
+    FileError
+        When something stands there already, or the place cannot be written.
+    """
+    if path.exists():
+        msg = f"{named(path)} is there already and was left as it is; choose another name"
+        raise FileError(msg)
+    _write(path, text)
+
+
+def _is_outcome(path: Path) -> bool:
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(found, dict) and ("outcomes" in found or {"verdict", "findings", "digest"} <= found.keys())
+
+
+def _write(path: Path, text: str) -> None:
+    """Write beside, then move into place, so that a half-written file never stands under the name."""
+    beside: Path | None = None
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(
+            "w", encoding="utf-8", newline="\n", dir=path.parent, prefix=".cutworthy-", delete=False
+        ) as file:
+            beside = Path(file.name)
+            file.write(text)
+        beside.replace(path)
+    except OSError as error:
+        if beside is not None:
+            beside.unlink(missing_ok=True)
+        msg = f"{named(path)} cannot be written ({plain(error.strerror or '')}); choose another place"
+        raise FileError(msg) from None

@@ -1,0 +1,120 @@
+"""Proves the job on a card: cards and program in, document and page out."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from cutworthy.app.cards import JobCard, MachineCard, load_job, load_machine
+from cutworthy.app.files import read_program, write_document
+from cutworthy.model.findings import Outcome
+from cutworthy.present.document import document, working_document
+from cutworthy.present.page import Line, one_line, page
+from cutworthy.present.plain import plain
+from cutworthy.workflows.prove import ProveRequest, prove
+from cutworthy.working import recording
+
+__all__ = ["Answer", "Proof", "prove_and_save", "prove_job"]
+
+WORST_FIRST = ("no-go", "ask", "go")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """A job proved on one machine: the cards, the outcome, and its words."""
+
+    card: JobCard
+    machine_card: MachineCard
+    outcome: Outcome
+    document: dict[str, Any]
+    page: list[Line]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What a face shows: the worst verdict, one document, one page."""
+
+    verdict: str
+    document: dict[str, Any]
+    page: list[Line]
+
+
+def prove_and_save(
+    job: Path,
+    *,
+    program: Path | None,
+    machines: Sequence[Path],
+    save: Path | None,
+    working: bool,
+    progress: Callable[[float], None],
+) -> Answer:
+    """Prove a job and write the document to ``save`` when that is asked for.
+
+    With several machines the document is a list of outcomes, and the page has a line for each.
+    """
+    proofs = prove_job(job, program=program, machines=machines, working=working, progress=progress)
+    first = proofs[0]
+    several = len(machines) > 1
+    told = {"outcomes": [proof.document for proof in proofs]} if several else first.document
+    if save is not None:
+        write_document(save, told)
+    return Answer(
+        verdict=min((proof.document["verdict"] for proof in proofs), key=WORST_FIRST.index),
+        document=told,
+        page=[one_line(p.document, p.machine_card.record.name) for p in proofs] if several else first.page,
+    )
+
+
+def prove_job(
+    job: Path,
+    *,
+    program: Path | None = None,
+    machines: Sequence[Path] = (),
+    working: bool = False,
+    progress: Callable[[float], None],
+) -> list[Proof]:
+    """Prove a job on the machine of its card, or on each of ``machines`` in the order given.
+
+    Parameters
+    ----------
+    job
+        The job card.
+    program
+        A program to take instead of the card's.
+    machines
+        Machine cards to take instead of the card's.
+    working
+        Whether the document carries the working.
+    progress
+        Called with the share done, 0 to 1; may raise ``Stopped``.
+
+    Raises
+    ------
+    InputError
+        When a card or file cannot be used.
+    """
+    card = load_job(job)
+    file = program or card.program
+    data = read_program(file)
+    return [
+        _prove(card, load_machine(path), file.name, data, progress, working=working)
+        for path in machines or [card.machine]
+    ]
+
+
+def _prove(
+    card: JobCard, machine: MachineCard, name: str, data: bytes, progress: Callable[[float], None], *, working: bool
+) -> Proof:
+    units = machine.record.units
+    with recording() as steps:
+        outcome = prove(ProveRequest(machine=machine.record, job=card.record, program=data), progress)
+    told = document(outcome, units)
+    told["remarks"] = [
+        {"card": plain(source.path.name), "line": remark.line, "key": remark.key, "says": plain(remark.says)}
+        for source in (machine, card)
+        for remark in source.remarks
+    ]
+    if working:
+        told["working"] = working_document(steps)
+    lines = page(told, job=name, machine=machine.record.name, units=units)
+    return Proof(card=card, machine_card=machine, outcome=outcome, document=told, page=lines)

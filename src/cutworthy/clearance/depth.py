@@ -1,0 +1,117 @@
+"""How deep each bit goes: below the board's top, and below its underside."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from cutworthy.clearance.curves import curves
+from cutworthy.clearance.known import known_rows, known_span
+from cutworthy.clearance.parts import calls_bit
+from cutworthy.clearance.path import Bounds, Least, Path, Pieces, least
+from cutworthy.clearance.solid import TOUCH_MM, Box, least_side, lowest_over
+from cutworthy.clearance.things import board_of
+from cutworthy.model.clearance import Depths, Place
+from cutworthy.model.job import Job
+from cutworthy.model.moves import Moves
+from cutworthy.model.program import Doubt, Kind, ProgramMoves
+from cutworthy.working import Input, record
+
+__all__ = ["depths"]
+
+SOURCE = "geometry: heights in the zero frame"
+
+
+def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths, ...]:
+    """Return how deep each bit goes in feed moves.
+
+    Parameters
+    ----------
+    moves : Moves or ProgramMoves
+        The rows of the result are rows of this record. Heights in doubt are left out; of a move
+        that starts in doubt its end counts.
+    job : Job
+        Gives the board and the bits.
+    place : Place
+        Where zero lies on the board.
+
+    Returns
+    -------
+    tuple of Depths
+        One for each tool with a feed move of known height, by number [mm]. The greatest depth over
+        the board is that where the bit's widest disc is over it; exact for straight moves
+        and arcs of one height, too deep by no more than 1e-6 for the other arcs.
+    """
+    board, underside = board_of(job, place).box, -place.on_board_mm[2]
+    low, _ = known_span(moves, 2)
+    feed = np.isin(moves.kind, (Kind.LINE, Kind.ARC)) & ~np.isnan(low)
+    whole = _ends_where_starts_are_open(moves)
+    found = []
+    for tool in np.unique(moves.tool[feed]).tolist():
+        rows = np.flatnonzero(feed & (moves.tool == tool))
+        lowest_row = int(rows[low[rows].argmin()])
+        lowest = float(low[lowest_row])
+        path = Path.of(whole, np.intersect1d(rows, known_rows(whole), assume_unique=True))
+        deepest = _deepest(path, board, _widest_radius(job, tool))
+        found.append(
+            Depths(
+                tool=tool,
+                lowest_mm=lowest,
+                lowest_row=lowest_row,
+                below_top_mm=_shown(f"depth.{tool}.below_top", "top", board.top_mm, deepest.value),
+                deep_row=lowest_row if deepest.move < 0 else int(path.row[deepest.move]),
+                below_underside_mm=_shown(f"depth.{tool}.below_underside", "underside", underside, lowest),
+            )
+        )
+    return tuple(found)
+
+
+def _ends_where_starts_are_open(moves: Moves | ProgramMoves) -> Moves | ProgramMoves:
+    """Return the moves, those with a doubtful start shrunk to their end."""
+    open_ = (moves.start_doubt != Doubt.NONE).any(axis=1)
+    at_end = open_[:, None]
+    return replace(
+        moves,
+        start_mm=np.where(at_end, moves.end_mm, moves.start_mm),
+        low_mm=np.where(at_end, moves.end_mm, moves.low_mm),
+        high_mm=np.where(at_end, moves.end_mm, moves.high_mm),
+        turns=np.where(open_, np.nan, moves.turns),
+        start_doubt=np.where(at_end, moves.end_doubt, moves.start_doubt),
+    )
+
+
+def _widest_radius(job: Job, tool: int) -> float:
+    """Return the radius of the widest bit that this tool may be [mm]."""
+    may_be = (bit for place, bit in enumerate(job.bits) if calls_bit(np.array([tool]), job, place)[0])
+    return max(bit.diameter_mm.value for bit in may_be) / 2
+
+
+def _deepest(path: Path, board: Box, radius: float) -> Least:
+    """Return the least height of the tip over the board, the board's top and no move when none is lower."""
+    rough = np.where(least_side(board, path.low, path.high) - radius <= TOUCH_MM, path.low[:, 2], np.inf)
+    return least(path, np.arange(len(path)), rough, _bounds(path, board, radius), Least(board.top_mm, -1, 0.0))
+
+
+def _bounds(path: Path, board: Box, radius: float) -> Callable[[Pieces], Bounds]:
+    def bounds(pieces: Pieces) -> Bounds:
+        reach, drop = radius + path.slack_mm[pieces.move], path.drop_mm[pieces.move]
+        low, share = lowest_over(pieces.start, pieces.end, board, reach)
+        high = low.copy()
+        bent = curves(path, pieces, board)
+        at = bent.piece
+        share[at] = bent.share
+        low[at] = np.where(bent.beside_mm - reach[at] <= TOUCH_MM, bent.height_mm - drop[at], np.inf)
+        high[at] = np.where(bent.tried_beside_mm - reach[at] <= TOUCH_MM, bent.tried_height_mm - drop[at], np.inf)
+        return Bounds(low, high, share)
+
+    return bounds
+
+
+def _shown(name: str, of: str, level: float, lowest: float) -> float:
+    """Return how far the lowest place is below a level [mm], and record how it was found."""
+    inputs = {
+        of: Input(value=level, unit="mm", origin="computed"),
+        "lowest": Input(value=lowest, unit="mm", origin="program"),
+    }
+    record(name, f"{of} - lowest", inputs, level - lowest, unit="mm", source=SOURCE)
+    return level - lowest

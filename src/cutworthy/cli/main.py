@@ -1,0 +1,145 @@
+"""The commands. Each is options, one call, print, exit code."""
+
+import sys
+import tempfile
+import traceback
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from cutworthy.cli.printing import print_error, print_json, print_page
+from cutworthy.cli.progress import showing_progress
+from cutworthy.errors import InputError, Stopped
+
+__all__ = ["app", "demo", "new", "prove", "read", "run", "welcome"]
+
+EXIT = {"go": 0, "no-go": 1, "ask": 3}
+USAGE, OUR_FAULT, STOPPED = 2, 4, 130
+# What every wrong word on the command line raises: click's, or that of typer's own copy of it, by version.
+USAGE_ERROR: type[Exception] = typer.BadParameter.__bases__[0]
+
+app = typer.Typer(
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Is this file, on this machine, with this board, bit, clamps and zero, fit to cut?",
+)
+Json = Annotated[bool, typer.Option("--json", help="One document on standard output, for other programs.")]
+
+
+@app.callback(invoke_without_command=True)
+def welcome(context: typer.Context) -> None:
+    """Is this file, on this machine, with this board, bit, clamps and zero, fit to cut?"""
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
+
+
+@app.command()
+def demo(*, json: Json = False) -> None:
+    """Prove the demo job; its outcome and plan go to ./cutworthy-demo/."""
+    from cutworthy.app.demo import run_demo  # noqa: PLC0415 - pictures are slow to load, other commands need none
+
+    with showing_progress("Proving the demo") as progress:
+        proof, files = run_demo(progress)
+    if json:
+        print_json(proof.document)
+        return
+    print_page(proof.page)
+    typer.echo("\nWritten: " + ", ".join(path.as_posix() for path in files))
+
+
+@app.command()
+def new(
+    kind: Annotated[Literal["machine", "job"], typer.Argument(help="Which card.")],
+    file: Annotated[Path | None, typer.Argument(help="Where to write it; without it the card is printed.")] = None,
+    *,
+    json: Json = False,
+) -> None:
+    """Give a starter card to fill in."""
+    from cutworthy.app.cards import starter  # noqa: PLC0415 - only this command needs the starters
+    from cutworthy.app.files import write_new  # noqa: PLC0415
+
+    text = starter(kind)
+    if file is not None:
+        write_new(file, text)
+    if json:
+        print_json({"kind": kind, "file": file.as_posix() if file else None, "text": text})
+    else:
+        typer.echo(text if file is None else f'Written: {file}. Open it in any text editor and fill in each "?".')
+
+
+@app.command()
+def prove(
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="The job card.")],
+    *,
+    program: Annotated[Path | None, typer.Option(help="A program to take instead of the card's.")] = None,
+    machine: Annotated[
+        list[Path] | None, typer.Option(help="A machine card to take instead; may be given more than once.")
+    ] = None,
+    save: Annotated[Path | None, typer.Option(help="Write the outcome to this file as well.")] = None,
+    working: Annotated[bool, typer.Option("--working", help="Show how the numbers were worked out.")] = False,
+    json: Json = False,
+) -> None:
+    """Say go, ask or no-go to a job, with the reasons."""
+    from cutworthy.app.proofs import prove_and_save  # noqa: PLC0415 - help needs no engine
+
+    with showing_progress("Proving") as progress:
+        answer = prove_and_save(
+            job, program=program, machines=machine or (), save=save, working=working, progress=progress
+        )
+    print_json(answer.document) if json else print_page(answer.page)
+    raise typer.Exit(EXIT[answer.verdict])
+
+
+@app.command()
+def read(
+    program: Annotated[Path, typer.Argument(metavar="PROGRAM", help="The program file.")],
+    *,
+    strict: Annotated[bool, typer.Option("--strict", help="Hold it to the open standard, NISTIR 6556.")] = False,
+    block_delete: Annotated[bool, typer.Option("--block-delete", help="Leave out lines that begin with /.")] = False,
+    json: Json = False,
+) -> None:
+    """Say what a program says, on no machine yet."""
+    from cutworthy.app.programs import read_and_tell  # noqa: PLC0415 - help needs no engine
+
+    with showing_progress("Reading") as progress:
+        answer = read_and_tell(program, strict=strict, block_delete=block_delete, moves=json, progress=progress)
+    print_json(answer.document) if json else print_page(answer.page)
+    raise typer.Exit(EXIT[answer.verdict])
+
+
+def run() -> None:
+    """Run the command line and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a plain console can lack a quotation mark: show its code instead
+            stream.reconfigure(errors="backslashreplace")
+    sys.exit(_guarded())
+
+
+def _guarded() -> int:
+    """Run the command and return its exit code; every error is told in plain words."""
+    try:
+        code = int(app(standalone_mode=False) or 0)
+    except USAGE_ERROR as wrong:
+        told = wrong.format_message()  # type: ignore[attr-defined]  # click's own method
+        print_error(f"cutworthy: {told}\nTry: cutworthy --help")
+        code = USAGE
+    except InputError as wrong:
+        print_error(str(wrong))
+        code = USAGE
+    except (Stopped, KeyboardInterrupt, typer.Abort):
+        code = STOPPED
+    except Exception:  # noqa: BLE001 - the last line of defence: whatever it is, it is our fault
+        print_error(f"cutworthy made a mistake of its own; it is written down in {_written_down()}")
+        code = OUR_FAULT
+    if code == STOPPED:  # from typer itself when the person pressed Ctrl-C
+        print_error("Stopped; nothing was written.")
+    return code
+
+
+def _written_down() -> str:
+    """Write the traceback to a file and return its name."""
+    with tempfile.NamedTemporaryFile("w", prefix="cutworthy-", suffix=".txt", delete=False, encoding="utf-8") as file:
+        traceback.print_exc(file=file)
+    return file.name

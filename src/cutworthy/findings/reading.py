@@ -1,0 +1,64 @@
+"""Findings about the words of the program: what the reader came upon, line by line."""
+
+from collections.abc import Iterator
+from functools import partial
+from itertools import groupby
+
+from cutworthy.findings.registry import ORDER, on_lines, rule
+from cutworthy.model.facts import Facts
+from cutworthy.model.findings import Finding
+from cutworthy.model.program import Level, Problem
+
+__all__ = ["from_reader"]
+
+REPORT = "NISTIR 6556"
+PRACTICE = "common practice, no source"
+# Ids that only the reader reports, with their levels and source.
+RULES: tuple[tuple[str, tuple[Level, ...], str], ...] = (
+    ("arc-format", (Level.ASK,), REPORT + ", 3.5.3.2"),
+    ("arc-mismatch", (Level.NO_GO, Level.NOTE), REPORT + ", 3.5.3.2"),
+    ("bad-line", (Level.NO_GO,), REPORT + ", 3.3"),
+    ("endless", (Level.NO_GO,), PRACTICE),
+    ("feed-missing", (Level.NO_GO,), REPORT + ", 3.5.19, and common practice, no source"),
+    ("no-end", (Level.ASK,), REPORT + ", 3.1"),
+    ("number-missing", (Level.NO_GO,), REPORT + ", 3.3.2"),
+    ("practice", (Level.ASK, Level.NOTE), REPORT + " beside common practice"),
+    ("spindle-left-on", (Level.NOTE,), PRACTICE),
+    ("stale-offset", (Level.ASK,), REPORT + ", 3.5.18"),
+    ("truncated", (Level.NO_GO,), PRACTICE),
+    ("units-changed", (Level.ASK,), REPORT + ", 4.3.3"),
+    ("units-unstated", (Level.ASK,), REPORT + ", 3.5.7"),
+    ("unknown-word", (Level.NO_GO,), REPORT + ", Table 3"),
+)
+# Ids with several culprits: each case, each word or each row of practice is a finding of its own.
+BY_CASE = ("bad-line", "number-missing", "memory-needed")
+BY_QUOTE = ("not-supported", "unknown-word")
+
+
+def from_reader(facts: Facts, rule_id: str) -> Iterator[Finding]:
+    """Yield a finding for each culprit among the reader's problems of one id."""
+    problems = sorted((p for p in facts.program.problems if p.id == rule_id), key=_culprit)
+    for culprit, group in groupby(problems, key=_culprit):
+        same = list(group)
+        worst = min(same, key=lambda problem: (ORDER.index(problem.level), problem.line))
+        finding = Finding(
+            id=rule_id,
+            level=worst.level,
+            case=worst.case,
+            about=culprit or None,
+            numbers=worst.numbers,
+            quote=worst.quote,
+        )
+        yield on_lines(finding, [problem.line for problem in same], worst.line)
+
+
+def _culprit(problem: Problem) -> str:
+    if problem.id == "practice":
+        return str(problem.numbers["rule"])
+    if problem.id in BY_QUOTE:
+        return problem.quote
+    return problem.case if problem.id in BY_CASE else ""
+
+
+for _id, _levels, _source in RULES:
+    rule(_id, *_levels, source=_source)(partial(from_reader, rule_id=_id))

@@ -1,0 +1,1 @@
+"""Loops over arrays of numbers. Nothing here knows a noun of ours."""

@@ -1,0 +1,1 @@
+"""The nouns that cross a border between areas. No computing, no input or output."""

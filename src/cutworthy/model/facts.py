@@ -1,0 +1,52 @@
+"""Everything the rules may look at: cards, program and results, under one reading."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.model.clearance import Contact, Depths, Place, Reach, Sweep
+from cutworthy.model.job import Bit, Job
+from cutworthy.model.machine import Machine
+from cutworthy.model.moves import Moves
+from cutworthy.model.pace import Pace
+from cutworthy.model.program import Program, Reading
+
+__all__ = ["Facts"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Facts:
+    """The facts about one job under one reading of its program.
+
+    ``in_board``: for each row of the program's moves, whether the bit can touch the uncut board,
+    shape (n,). ``if_guessed`` and ``sweeps_if_guessed``: contacts and sweeps of those parts around
+    the bit that are not on the card, at the greatest size we guess for them.
+    """
+
+    reading: Reading
+    machine: Machine
+    job: Job
+    program: Program
+    place: Place
+    moves: Moves
+    contacts: tuple[Contact, ...]
+    sweeps: tuple[Sweep, ...]
+    if_guessed: tuple[Contact, ...]
+    sweeps_if_guessed: tuple[Sweep, ...]
+    reaches: tuple[Reach, ...]
+    depths: tuple[Depths, ...]
+    pace: Pace
+    in_board: npt.NDArray[np.bool_]
+
+    @property
+    def top_mm(self) -> float:
+        """The board's top in the zero frame."""
+        return self.job.board.thickness_mm.value - self.place.on_board_mm[2]
+
+    def bit(self, tool: int) -> Bit | None:
+        """Return the bit of a T number; before the first change, and without a number, the card's first."""
+        first = self.job.bits[0]
+        if 0 in (tool, first.tool):
+            return first
+        return next((bit for bit in self.job.bits if bit.tool == tool), None)

@@ -1,0 +1,88 @@
+"""Findings, the verdict, the outcome: ids and numbers only; ``present`` adds the words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from cutworthy.model.clearance import Place
+from cutworthy.model.program import Level, Program, Reading
+
+__all__ = ["Finding", "Guesses", "NearestClamp", "Numbers", "Outcome", "Verdict"]
+
+Numbers = Mapping[str, float | str | None]
+
+
+class Verdict(StrEnum):
+    """Whether the file is fit to cut."""
+
+    GO = "go"
+    ASK = "ask"
+    NO_GO = "no-go"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing found, for one culprit.
+
+    ``about``: the culprit (a clamp, an axis, a card's key), as data. ``case`` picks the sentence
+    among those of the id. ``line``: the first line where it holds, None when it is about no line;
+    ``lines`` the first twenty, ``count`` all of them. ``numbers``: those of the worst line;
+    ``value``, ``limit`` and ``unit`` wherever two numbers are compared. ``quote``: program text.
+    """
+
+    id: str
+    level: Level
+    case: str
+    about: str | None = None
+    line: int | None = None
+    worst_line: int | None = None
+    count: int = 0
+    lines: tuple[int, ...] = ()
+    at_mm: tuple[float, float, float] | None = None
+    reading: Reading = Reading.PRACTICE
+    numbers: Numbers = field(default_factory=dict)
+    quote: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guesses:
+    """How many of the cards' numbers are guesses, and the keys of those that matter."""
+
+    count: int
+    of: int
+    matter: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NearestClamp:
+    """The least clearance from any clamp: which, how much [mm], on which line, the tip's place."""
+
+    thing: str
+    clearance_mm: float
+    line: int
+    at_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What ``prove`` found; None where this version computes nothing, or nothing applies.
+
+    ``program`` is that of the first reading. The time lies between ``time_low_s`` (nothing lost at
+    corners) and ``time_high_s`` (a stop after every move) under every reading. ``clamps`` and
+    ``shoe``: what the cards told of.
+    """
+
+    verdict: Verdict
+    program: Program
+    time_low_s: float
+    time_high_s: float
+    place: Place
+    nearest_clamp: NearestClamp | None
+    clearance_travel_mm: float | None
+    guesses: Guesses
+    findings: tuple[Finding, ...]
+    clamps: int
+    shoe: bool
+    not_checked: tuple[str, ...]
+    digest: str

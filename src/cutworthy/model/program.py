@@ -1,0 +1,150 @@
+"""What a program says, move by move."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum, StrEnum
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.model.columns import Codes, Columns, Floats, Ints
+
+__all__ = ["Doubt", "Extents", "Kind", "Level", "Plane", "Problem", "Program", "ProgramMoves", "Reading"]
+
+
+class Level(StrEnum):
+    """How grave a finding is, worst first."""
+
+    NO_GO = "no-go"
+    ASK = "ask"
+    NOTE = "note"
+
+
+class Kind(IntEnum):
+    """What a move is; the number is the code in the column ``kind``."""
+
+    RAPID = 0
+    LINE = 1
+    ARC = 2
+    DWELL = 3
+
+
+class Plane(IntEnum):
+    """The plane of an arc; the number is the code in the column ``plane``."""
+
+    NONE = 0
+    XY = 1
+    XZ = 2
+    YZ = 3
+
+
+class Doubt(IntEnum):
+    """What a coordinate rests on; the number is the code in the columns ``*_doubt``.
+
+    START: on where the bit stands when the program starts. MEMORY: on something the control
+    holds. LOST: on a line that could not be read.
+    """
+
+    NONE = 0
+    START = 1
+    MEMORY = 2
+    LOST = 3
+
+
+class Reading(StrEnum):
+    """The named ways to read a program where report, practice or card leave a choice."""
+
+    PRACTICE = "practice"
+    REPORT = "report"
+    BLOCK_DELETE_ON = "block-delete-on"
+    ABSOLUTE_CENTRES = "absolute-centres"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Something about a line of the program, for a finding of the same id.
+
+    ``case`` picks the sentence among those of the id; ``quote`` is text of the program, as data.
+    """
+
+    line: int
+    id: str
+    level: Level
+    case: str
+    quote: str = ""
+    numbers: Mapping[str, float | str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ProgramMoves(Columns):
+    """The moves of a program in the order they are made, in the zero frame.
+
+    Shapes: ``*_mm`` of points (n, 3), the rest (n,). ``centre_mm`` and ``turns`` are NaN where the
+    move is no arc, ``feed_mm_min`` for rapids and dwells, ``seconds`` for all but dwells, ``rpm``
+    where the program gave no speed. ``turns``: counter-clockwise positive seen from the positive
+    end of the axis across the plane. ``rpm``: negative for M4, 0 when off. ``tool``: the one in
+    the spindle, 0 before the first change. ``low_mm`` and ``high_mm``: the exact box of the move.
+    ``length_mm``: along the path. ``start_doubt`` and ``end_doubt`` hold codes of ``Doubt``, (n, 3).
+    """
+
+    line: Ints
+    kind: Codes
+    start_mm: Floats
+    end_mm: Floats
+    centre_mm: Floats
+    plane: Codes
+    turns: Floats
+    feed_mm_min: Floats
+    rpm: Floats
+    tool: Ints
+    seconds: Floats
+    low_mm: Floats
+    high_mm: Floats
+    length_mm: Floats
+    start_doubt: Codes
+    end_doubt: Codes
+
+    @property
+    def feeds(self) -> npt.NDArray[np.bool_]:
+        """Which rows are feed moves, shape (n,)."""
+        cutting: npt.NDArray[np.bool_] = (self.kind == Kind.LINE) | (self.kind == Kind.ARC)
+        return cutting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extents:
+    """A box, (x, y, z) of its least and greatest corner."""
+
+    low_mm: tuple[float, float, float]
+    high_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Program:
+    """A program under one reading.
+
+    ``end_mm`` is what the control would show after the last line, ``end_machine_mm`` the same
+    place in the zero frame; both None when a line could not be read, or a coordinate is still in
+    doubt at the end. ``cut`` covers feed moves
+    with their starts, ``everything`` all moves and the start; None when there are none.
+    ``tools`` in order of first use, ``changes`` the lines of the bit changes with the tool they
+    bring in. ``has_block_delete``: some line starts with a slash. ``homes_some_axes``: G28 or G30
+    names some axes only, so that report and practice part.
+    """
+
+    lines: int
+    units: Literal["mm", "inch", "mixed", "unstated"]
+    end_mm: tuple[float, float, float] | None
+    end_machine_mm: tuple[float, float, float] | None
+    tools: tuple[int, ...]
+    changes: tuple[tuple[int, int], ...]
+    cut: Extents | None
+    everything: Extents | None
+    cut_length_mm: float
+    rapid_length_mm: float
+    problems: tuple[Problem, ...]
+    moves: ProgramMoves
+    has_block_delete: bool
+    homes_some_axes: bool
+    sha256: str

@@ -1,0 +1,1 @@
+"""Findings and numbers in words and units that people use."""

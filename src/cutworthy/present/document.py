@@ -1,0 +1,148 @@
+"""Outcomes as documents: the keys of the contract, numbers at nine digits, with the words added."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, Literal
+
+from cutworthy.model.findings import Finding, Outcome
+from cutworthy.model.program import Extents, Kind, Plane, Program, ProgramMoves
+from cutworthy.present.plain import plain
+from cutworthy.present.sentences import not_checked, problem_says, says_and_do
+from cutworthy.present.show import Display, significant
+from cutworthy.working import Step
+
+__all__ = ["document", "moves_document", "program_document", "working_document"]
+
+Units = Literal["mm", "inch"]
+
+
+def document(outcome: Outcome, units: Units) -> dict[str, Any]:
+    """Return the outcome of ``prove`` as a document; what is not computed is null."""
+    display = Display(units)
+    return {
+        "verdict": outcome.verdict.value,
+        "program": program_document(outcome.program, units),
+        "time_s": {
+            "low": significant(outcome.time_low_s),
+            "expected": None,
+            "high": significant(outcome.time_high_s),
+        },
+        "removal": None,
+        "clearance_mm": {
+            "clamp": significant(outcome.nearest_clamp.clearance_mm) if outcome.nearest_clamp else None,
+            "travel": significant(outcome.clearance_travel_mm),
+        },
+        "margin": None,
+        "chip_mm": None,
+        "override_pct": None,
+        "guesses": {
+            "count": outcome.guesses.count,
+            "of": outcome.guesses.of,
+            "matter": list(outcome.guesses.matter),
+        },
+        "findings": [_finding(finding, display) for finding in outcome.findings],
+        "not_checked": not_checked(outcome),
+        "digest": outcome.digest,
+    }
+
+
+def program_document(program: Program, units: Units) -> dict[str, Any]:
+    """Return what a program says, without its moves."""
+    display = Display(units)
+    return {
+        "lines": program.lines,
+        "moves": len(program.moves),
+        "units": program.units,
+        "end_mm": _point(program.end_mm),
+        "end_machine_mm": _point(program.end_machine_mm),
+        "tools": list(program.tools),
+        "extents_mm": {"cut": _box(program.cut), "all": _box(program.everything)},
+        "length_mm": {"cut": significant(program.cut_length_mm), "rapid": significant(program.rapid_length_mm)},
+        "problems": [
+            {"line": p.line, "id": p.id, "level": p.level.value, "says": problem_says(p, display)}
+            for p in program.problems
+        ],
+    }
+
+
+def moves_document(moves: ProgramMoves) -> list[dict[str, Any]]:
+    """Return the moves of a program one by one; what a move does not have is null."""
+    columns = {name: getattr(moves, name).tolist() for name in moves.__dataclass_fields__}
+    return [
+        {
+            "line": columns["line"][row],
+            "kind": Kind(columns["kind"][row]).name.lower(),
+            "start_mm": _point(columns["start_mm"][row]),
+            "end_mm": _point(columns["end_mm"][row]),
+            "centre_mm": _point(columns["centre_mm"][row]) if columns["plane"][row] else None,
+            "plane": _PLANES[columns["plane"][row]],
+            "turns": _real(columns["turns"][row]),
+            "feed_mm_min": _real(columns["feed_mm_min"][row]),
+            "rpm": _real(columns["rpm"][row]),
+            "tool": columns["tool"][row],
+            "seconds": _real(columns["seconds"][row]),
+        }
+        for row in range(len(moves))
+    ]
+
+
+def working_document(steps: Iterable[Step]) -> list[dict[str, Any]]:
+    """Return the working, step by step, in the order in which it was done."""
+    return [
+        {
+            "name": step.name,
+            "formula": step.formula,
+            "inputs": {
+                name: {"value": _number(given.value), "unit": given.unit, "origin": given.origin}
+                for name, given in step.inputs.items()
+            },
+            "value": _number(step.value),
+            "unit": step.unit,
+            "source": step.source,
+        }
+        for step in steps
+    ]
+
+
+def _finding(finding: Finding, display: Display) -> dict[str, Any]:
+    says, do = says_and_do(finding, display)
+    return {
+        "id": finding.id,
+        "level": finding.level.value,
+        "about": None if finding.about is None else plain(finding.about),
+        "case": finding.case,
+        "line": finding.line,
+        "worst_line": finding.worst_line,
+        "count": finding.count,
+        "lines": list(finding.lines),
+        "at_mm": _point(finding.at_mm),
+        "reading": finding.reading.value,
+        "numbers": _numbers(finding.numbers),
+        "says": says,
+        "do": do,
+        "source": finding.source,
+    }
+
+
+def _numbers(numbers: Mapping[str, float | str | None]) -> dict[str, float | str | None]:
+    return {name: _number(value) for name, value in numbers.items()}
+
+
+def _number(value: float | str | None) -> float | str | None:
+    return plain(value) if isinstance(value, str) else significant(value)
+
+
+def _real(value: float) -> float | None:
+    """Return a number of a column, null where the column has none."""
+    return None if math.isnan(value) else significant(value)
+
+
+def _point(point: Sequence[float] | None) -> list[float | None] | None:
+    return None if point is None else [significant(value) for value in point]
+
+
+def _box(box: Extents | None) -> list[list[float | None] | None] | None:
+    return None if box is None else [_point(box.low_mm), _point(box.high_mm)]
+
+
+_PLANES = {Plane.NONE: None, Plane.XY: "xy", Plane.XZ: "xz", Plane.YZ: "yz"}

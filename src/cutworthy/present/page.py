@@ -1,0 +1,140 @@
+"""The outcome as one page of lines for a terminal or a text file."""
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from cutworthy.model.program import Level
+from cutworthy.present.plain import plain
+from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS
+from cutworthy.present.show import Display
+
+__all__ = ["MARKS", "Line", "one_line", "page", "program_page"]
+
+Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
+ALONE = (
+    "This reads the program alone. Whether it is fit to cut depends on machine, board, bit, clamps and zero: prove it."
+)
+MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line of the page: text, how it looks, and how far wrapped text is indented.
+
+    ``style`` never says what the words do not.
+    """
+
+    text: str
+    style: Style = "plain"
+    indent: int = 0
+
+
+def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm", "inch"]) -> list[Line]:
+    """Return the page of a proven job: verdict, reasons, what it will do, what was not checked."""
+    verdict = document["verdict"]
+    lines = [
+        Line(text=f"[{MARKS[verdict]}] {verdict.upper()}: {VERDICTS[verdict]}", style=verdict),
+        Line(text=f"{plain(job)} on {plain(machine)}", style="quiet"),
+        Line(text=""),
+    ]
+    for level in (Level.NO_GO, Level.ASK, Level.NOTE):
+        for finding in document["findings"]:
+            if finding["level"] == level:
+                lines += _finding(finding)
+    lines += [Line(text=text, indent=11) for text in _will_do(document, Display(units))]
+    lines += [_remark(remark) for remark in document["remarks"]]
+    lines += _working(document["working"]) if "working" in document else []
+    lines += [Line(text=""), Line(text=f"Not checked: {'; '.join(row['says'] for row in document['not_checked'])}.")]
+    lines += [Line(text=CLOSING, style="strong")]
+    return lines
+
+
+def program_page(document: dict[str, Any], name: str) -> list[Line]:
+    """Return what a program says on its own, and what is wrong with it."""
+    display = Display("inch" if document["units"] == "inch" else "mm")
+    lines = [Line(text=plain(name), style="strong"), Line(text="")]
+    for problem in document["problems"]:
+        mark = f"[{MARKS[problem['level']]}] {LEVELS[Level(problem['level'])]}  "
+        lines.append(Line(text=f"{mark}{problem['says']}", style=problem["level"], indent=4))
+    lines += [Line(text="")] if document["problems"] else []
+    lines += [Line(text=text, indent=11) for text in _program(document, display)]
+    end = document["end_mm"]
+    if end is not None:
+        lines.append(
+            Line(text=f"End        {', '.join(f'{a} {display.length(v)}' for a, v in zip('XYZ', end, strict=True))}")
+        )
+    return [*lines, Line(text=""), Line(text=ALONE, style="strong")]
+
+
+def one_line(document: dict[str, Any], machine: str) -> Line:
+    """Return the outcome on one of several machines: verdict and gravest reason."""
+    verdict = document["verdict"]
+    reason = document["findings"][0]["says"] if document["findings"] else VERDICTS[verdict]
+    return Line(text=f"[{MARKS[verdict]}] {verdict.upper()}  {plain(machine)}: {reason}", style=verdict, indent=4)
+
+
+def _remark(remark: dict[str, Any]) -> Line:
+    """Return how a key of a card was read."""
+    place = f"{remark['card']}, line {remark['line']}" if remark["line"] else remark["card"]
+    return Line(text=f"Card       {place}, {remark['key']}: {remark['says']}", indent=11)
+
+
+def _working(steps: list[dict[str, Any]]) -> list[Line]:
+    """Return the working, one step to a paragraph."""
+    lines = [Line(text=""), Line(text="Working", style="strong")]
+    for step in steps:
+        inputs = ", ".join(
+            f"{name} {given['value']} {given['unit']} ({given['origin']})" for name, given in step["inputs"].items()
+        )
+        lines.append(Line(text=f"{step['name']} = {step['formula']} = {step['value']} {step['unit']}", indent=4))
+        lines.append(Line(text=f"    {inputs}; source: {step['source']}", style="quiet", indent=4))
+    return lines
+
+
+def _finding(finding: dict[str, Any]) -> list[Line]:
+    level = finding["level"]
+    head = f"[{MARKS[level]}] {LEVELS[Level(level)]}  "
+    reading = "" if finding["reading"] == "practice" else f" (read as: {finding['reading']})"
+    return [
+        Line(text=f"{head}{finding['says']}{reading}", style=level, indent=4),
+        Line(text=f"    {finding['do']} ({finding['id']})", indent=4),
+        Line(text=""),
+    ]
+
+
+def _will_do(document: dict[str, Any], display: Display) -> list[str]:
+    """Return what the program will do, as understood, each in one line."""
+    time, room = document["time_s"], document["clearance_mm"]
+    rows = _program(document["program"], display)
+    rows.append(f"Time       between {display.time(time['low'])} and {display.time(time['high'])}")
+    if room["clamp"] is not None:
+        rows.append(f"Clamps     {_room(room['clamp'], 'clear of the nearest', 'into the nearest', display)}")
+    if room["travel"] is not None:
+        rows.append(f"Travel     {_room(room['travel'], 'to spare', 'beyond its end', display)}")
+    guesses = document["guesses"]
+    rows.append(f"Guesses    {guesses['count']} of the {guesses['of']} numbers on the cards")
+    return rows
+
+
+def _program(program: dict[str, Any], display: Display) -> list[str]:
+    """Return what a program does, as understood."""
+    rows = [f"Units      {_UNITS[program['units']]}"]
+    cut = program["extents_mm"]["cut"]
+    if cut is not None:
+        spans = [display.length(high - low) for low, high in zip(*cut, strict=True)]
+        rows.append(f"Size       {spans[0]} by {spans[1]}; lowest point Z {display.length(cut[0][2])} from zero")
+    if program["tools"]:
+        rows.append(f"Bits       {', then '.join(str(tool) for tool in program['tools'])}")
+    return rows
+
+
+def _room(room_mm: float, left: str, beyond: str, display: Display) -> str:
+    return f"{display.length(abs(room_mm))} {left if room_mm >= 0 else beyond}"
+
+
+_UNITS = {
+    "mm": "millimetres (G21)",
+    "inch": "inches (G20)",
+    "mixed": "both inches and millimetres",
+    "unstated": "the program does not say",
+}

@@ -1,0 +1,96 @@
+"""The sentence a woodworker understands, and what to do about it."""
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from cutworthy.model.findings import Finding, Outcome
+from cutworthy.model.program import Level, Problem
+from cutworthy.present.plain import plain
+from cutworthy.present.show import Display
+
+__all__ = ["CLOSING", "LEVELS", "VERDICTS", "not_checked", "problem_says", "says_and_do", "wording", "wording_keys"]
+
+CLOSING = "This checks what you entered. It does not watch the machine: eyes, ears, hand on the stop."
+LEVELS: Mapping[Level, str] = {Level.NO_GO: "NO-GO", Level.ASK: "ASK", Level.NOTE: "note"}
+VERDICTS: Mapping[str, str] = {
+    "go": "Fit to cut, as far as cutworthy can know.",
+    "ask": "Answer these first.",
+    "no-go": "Do not cut this.",
+}
+NAMED_LINES = 3
+
+
+@cache
+def _words() -> Mapping[str, Any]:
+    return tomllib.loads((files("cutworthy.present") / "words.toml").read_text(encoding="utf-8"))
+
+
+def wording(rule_id: str, case: str) -> tuple[str, str]:
+    """Return the templates of an id's case: what is said, and what to do."""
+    row = _words()[rule_id][case]
+    return row["says"], row["do"]
+
+
+def wording_keys() -> frozenset[tuple[str, str]]:
+    """Return all ids and cases that have wording."""
+    return frozenset((i, case) for i, cases in _words().items() if i != "not-checked" for case in cases)
+
+
+def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
+    """Return the sentence of a finding and what to do, in the units of the display."""
+    fields = display.numbers(finding.numbers)
+    fields |= {
+        "about": plain(finding.about or ""),
+        "quote": plain(finding.quote),
+        "where": _where(finding),
+        "on": _on(finding),
+    }
+    says, do = wording(finding.id, finding.case)
+    return says.format_map(fields), do.format_map(fields)
+
+
+def problem_says(problem: Problem, display: Display) -> str:
+    """Return the sentence about one line of the program."""
+    finding = Finding(
+        id=problem.id,
+        level=problem.level,
+        case=problem.case,
+        about=problem.quote,
+        line=problem.line,
+        count=1,
+        lines=(problem.line,),
+        numbers=problem.numbers,
+        quote=problem.quote,
+    )
+    return says_and_do(finding, display)[0]
+
+
+def not_checked(outcome: Outcome) -> list[dict[str, str]]:
+    """Return what no tool could know about this job, as id and sentence."""
+    fields = {"clamps": _count(outcome.clamps, "clamp"), "shoe": "a dust shoe" if outcome.shoe else "no dust shoe"}
+    rows = _words()["not-checked"]
+    return [{"id": key, "says": rows[key].format_map(fields)} for key in outcome.not_checked]
+
+
+def _where(finding: Finding) -> str:
+    """Return the lines as the start of a sentence."""
+    on = _on(finding)
+    return on[:1].upper() + on[1:]
+
+
+def _on(finding: Finding) -> str:
+    if finding.line is None:
+        return "the job"
+    if finding.count == 1:
+        return f"line {finding.line}"
+    shown = [str(line) for line in finding.lines[:NAMED_LINES]]
+    if finding.count > len(shown):
+        return f"lines {', '.join(shown)} and {finding.count - len(shown)} more"
+    return f"lines {', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number or 'no'} {noun}{'' if number == 1 else 's'}"

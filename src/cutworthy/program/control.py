@@ -1,0 +1,99 @@
+"""The control that a program is read by: its state, and what comes of each line."""
+
+from dataclasses import dataclass, field
+from math import inf, isnan, nan
+from typing import NamedTuple
+
+from cutworthy.model.program import Doubt, Level
+from cutworthy.program.grammar import Block
+from cutworthy.program.options import ReadOptions
+from cutworthy.program.problems import LineError, Problems
+from cutworthy.program.record import Move
+from cutworthy.program.state import INCH, Doubts, State
+from cutworthy.reference.tables import limit
+
+__all__ = ["ALL_LOST", "Control", "Suspect"]
+
+ALL_LOST: Doubts = (Doubt.LOST, Doubt.LOST, Doubt.LOST)
+
+
+class Suspect(NamedTuple):
+    """An arc whose numbers fit worse than the report allows."""
+
+    line: int
+    text: str
+    case: str
+    off_mm: float
+    inches: bool
+
+
+@dataclass(slots=True)
+class Control:
+    """A control at work on a line.
+
+    ``pending``: the moves of the line being read, made when all of it is found good. ``changes``:
+    the bit changes. ``suspects``: arcs to be judged when ``finest_mm``, the last digit of all arc
+    lines by unit, is known. ``drilled``: the moves that cycles have made.
+    """
+
+    options: ReadOptions
+    problems: Problems
+    state: State
+    pending: list[Move] = field(default_factory=list)
+    changes: list[tuple[int, int]] = field(default_factory=list)
+    suspects: list[Suspect] = field(default_factory=list)
+    finest_mm: dict[bool, float] = field(default_factory=dict)
+    drilled: int = 0
+
+    def not_supported(self, case: str, quote: str) -> None:
+        """Say that a word cannot be obeyed yet."""
+        self.problems.add("not-supported", Level.ASK, case, quote=quote)
+
+    def feed(self, block: Block) -> tuple[float, float | None]:
+        """Return the feed of a move [mm/min], or its F number under G93; NaN and None when missing."""
+        state = self.state
+        feed = block.words.get("F") if state.inverse_time else state.feed
+        if feed is None:
+            self.problems.fault("feed-missing", "inverse-time" if state.inverse_time else state.why_no_feed)
+        elif feed == 0:
+            self.problems.fault("feed-missing", "zero")
+        elif state.inverse_time:
+            return nan, None if isnan(feed) else feed
+        else:
+            return feed * state.scale, None
+        return nan, None
+
+    def allowance_mm(self, *, inches: bool) -> float:
+        """Return by how much the radii of an arc may differ where its numbers are rounded."""
+        rounding = limit("arc_rounding").value * self.finest_mm.get(inches, 0.0)
+        return max(self.report_limit_mm(inches=inches), rounding)
+
+    @staticmethod
+    def report_limit_mm(*, inches: bool) -> float:
+        """Return by how much the report lets them differ (NISTIR 6556, 3.5.3.2)."""
+        return limit("arc_report_inch").value * INCH if inches else limit("arc_report_mm").value
+
+    def saw_digit(self, digit: float | None) -> None:
+        """Take note of an arc line's last digit, in the units in force."""
+        state = self.state
+        if digit is not None:
+            self.finest_mm[state.inches] = min(self.finest_mm.get(state.inches, inf), digit * state.scale)
+
+    def suspect(self, case: str, off_mm: float) -> None:
+        """Take note of an arc that the report would refuse; in a strict reading, refuse it."""
+        if self.options.strict:
+            limit_mm = self.report_limit_mm(inches=self.state.inches)
+            raise LineError(
+                problem="arc-mismatch", case=case, numbers={"value": off_mm, "limit": limit_mm, "unit": "mm"}
+            )
+        self.suspects.append(Suspect(self.problems.line, self.problems.text, case, off_mm, self.state.inches))
+
+    def judge_suspects(self) -> None:
+        """Report the arcs that fit badly, now that the last digit of all of them is known."""
+        for suspect in self.suspects:
+            allowed = self.allowance_mm(inches=suspect.inches)
+            level = Level.NO_GO if suspect.off_mm > allowed else Level.NOTE
+            self.problems.line, self.problems.text = suspect.line, suspect.text
+            self.problems.add(
+                "arc-mismatch", level, suspect.case, numbers={"value": suspect.off_mm, "limit": allowed, "unit": "mm"}
+            )

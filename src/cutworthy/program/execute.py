@@ -1,0 +1,177 @@
+"""Obeys one line, wholly or not at all, in the report's order of execution (NISTIR 6556, 3.8)."""
+
+from cutworthy.model.program import Kind, Level, Plane
+from cutworthy.program.control import ALL_LOST, Control
+from cutworthy.program.grammar import Block
+from cutworthy.program.groups import AXIS_USERS, PRACTICE_ONLY, SYSTEMS, USES
+from cutworthy.program.modes import select_system, set_modes
+from cutworthy.program.motion import has_axes, move
+from cutworthy.program.places import go_home, set_offset
+from cutworthy.program.problems import LineError
+from cutworthy.program.record import Record
+from cutworthy.program.state import CERTAIN, NOWHERE
+
+__all__ = ["obey"]
+
+# Letters that need no code of their own.
+ALWAYS = frozenset("XYZFST")
+# Letters whose number may stay unknown without any axis going astray.
+STILL = frozenset("#FST")
+HOMES = ("G28", "G30")
+# Codes that act once and set no offset.
+MOVERS = ("G4", "G53")
+# Motions that move no axis but those named.
+SIMPLE = ("G0", "G1", "G2", "G3", "G80")
+# What a program leans on where it does not say so, by group (NISTIR 6556, 3.6.1).
+START_STATE = {"plane": "G17", "distance": "G90", "feed-mode": "G94"}
+
+
+def obey(control: Control, record: Record, block: Block) -> None:
+    """Carry out a line and record its moves.
+
+    Raises
+    ------
+    LineError
+        When the line cannot be obeyed. Then it has changed nothing, except that in a reading which
+        goes on the axes that it may have moved are lost.
+    """
+    state = control.state
+    before, found, changed = vars(state).copy(), len(control.problems), len(control.changes)
+    control.pending.clear()
+    try:
+        _carry_out(control, block)
+    except LineError:
+        astray = _may_move(control, block)
+        vars(state).update(before)
+        if not control.options.strict:
+            state.lose(astray)
+        control.problems.cut_back(found)
+        del control.changes[changed:]
+        raise
+    for planned in control.pending:
+        record.add(control.problems.line, planned, state)
+    if "stopping" in block.codes:
+        _stop(control, block.codes["stopping"])
+
+
+def _carry_out(control: Control, block: Block) -> None:
+    """Plan everything the line asks for."""
+    state, codes = control.state, block.codes
+    for rule, numbers in block.rules:
+        control.problems.practice(rule, numbers=numbers)
+    if block.program_word:
+        _program_word(control)
+    if codes:
+        _check_codes(control, block)
+    if not block.words.keys() <= ALWAYS:
+        _check_uses(control, block)
+    if block.opaque:
+        control.not_supported("value", "#" if "#" in block.text else "[ ]")
+    set_modes(control, block)
+    stated = codes.get("motion")
+    if stated and stated != state.motion:
+        state.motion, state.series = stated, None
+    if block.opaque <= STILL:
+        _go(control, block)
+    else:
+        state.lose(_may_move(control, block))
+        if codes.get("once") not in (None, *HOMES, *MOVERS):
+            state.cloud("offset", ALL_LOST)
+    if not state.moved and any(planned.kind != Kind.DWELL for planned in control.pending):
+        _first_move(control)
+
+
+def _go(control: Control, block: Block) -> None:
+    """Plan items 19 and 20: home, offsets, motion."""
+    once = block.codes.get("once")
+    if once in HOMES:
+        go_home(control, once, block)
+        return
+    if once == "G53" and control.state.motion not in ("G0", "G1"):
+        raise LineError(case="machine-needs-line")
+    if once and once not in MOVERS:
+        set_offset(control, once, block)
+    if once not in AXIS_USERS and ("motion" in block.codes or once == "G53" or has_axes(block.words)):
+        move(control, block)
+
+
+def _program_word(control: Control) -> None:
+    """Leave an O word, the name of a program or subprogram, aside."""
+    if control.options.strict:
+        raise LineError(problem="unknown-word", case="letter", quote="O", numbers={"letter": "O"})
+    control.not_supported("program-word", "O")
+
+
+def _check_codes(control: Control, block: Block) -> None:
+    """Refuse codes that the report does not have, and two codes that both want the axis words."""
+    codes = block.codes
+    unknown = PRACTICE_ONLY.intersection(codes.values())
+    if unknown and control.options.strict:
+        code = min(unknown)
+        raise LineError(problem="unknown-word", case="code", quote=code, numbers={"code": code})
+    once, motion = codes.get("once"), codes.get("motion", "G80")
+    if once in AXIS_USERS and motion != "G80":
+        if once not in HOMES or motion not in ("G0", "G1"):
+            raise LineError(case="two-users", numbers={"first": once, "second": motion})
+        control.problems.practice("home-with-motion", numbers={"code": motion})
+
+
+def _check_uses(control: Control, block: Block) -> None:
+    """Refuse words that nothing on the line takes, unless they can do no harm."""
+    words, codes = block.words, block.codes
+    users = list(codes.values())
+    if has_axes(words) and codes.get("once") not in AXIS_USERS:
+        users.append(codes.get("motion", control.state.motion))
+    used = ALWAYS.union(*(USES.get(code, "") for code in users))
+    for letter in sorted(words.keys() - used - block.opaque):
+        value = words[letter]
+        tolerance = letter in "PQ" and "path" in codes
+        if value == 0 or letter in "DH" or tolerance:
+            control.problems.practice("word-harmless", numbers={"letter": letter})
+        elif letter in "ABC":
+            raise LineError(case="rotary", numbers={"letter": letter})
+        else:
+            raise LineError(case="word-unused", numbers={"letter": letter, "value": value})
+
+
+def _may_move(control: Control, block: Block) -> str:
+    """Return the axes that the line may move, whatever its numbers."""
+    motion = block.codes.get("motion", control.state.motion)
+    if motion in SIMPLE and block.codes.get("once") not in AXIS_USERS and block.opaque.isdisjoint("GM"):
+        return "".join(axis for axis in "XYZ" if axis in block.words)
+    return "XYZ"
+
+
+def _first_move(control: Control) -> None:
+    """Say what the program has left unsaid when it first moves."""
+    state, options = control.state, control.options
+    state.moved = True
+    if not state.units_stated:
+        # Even where the card knows what the control starts in: the job before may have switched it.
+        case = "assumed" if options.units_at_start == "unknown" else "as-at-start"
+        control.problems.add("units-unstated", Level.ASK, case, numbers={"assumed": state.units})
+    unsaid = [code for group, code in START_STATE.items() if group not in state.stated]
+    if "system" not in state.stated:
+        unsaid.append(options.system)
+    if unsaid:
+        control.problems.practice("start-state", numbers={"codes": " ".join(unsaid)})
+
+
+def _stop(control: Control, code: str) -> None:
+    """Item 21: stop, or end and put the modes back (NISTIR 6556, 3.6.1)."""
+    state = control.state
+    if code in ("M98", "M99"):
+        control.not_supported("code", code)
+        state.lose("XYZ")
+    if code not in ("M2", "M30"):
+        return
+    if state.shift != NOWHERE:
+        x, y, z = state.shift
+        control.problems.add("stale-offset", Level.ASK, "kept", numbers={"x_mm": x, "y_mm": y, "z_mm": z})
+    state.shift = NOWHERE
+    state.cloud("offset", CERTAIN)
+    state.cloud("side", CERTAIN)
+    select_system(control, SYSTEMS[0])
+    state.plane, state.absolute, state.inverse_time = Plane.XY, True, False
+    state.spindle, state.motion, state.series = 0, "G1", None
+    state.ended = True

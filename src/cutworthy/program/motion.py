@@ -1,0 +1,184 @@
+"""What a line moves: item 20 of the order of execution (NISTIR 6556, 3.5 and 3.8)."""
+
+from collections.abc import Callable, Mapping
+from math import dist
+
+from cutworthy.model.program import Doubt, Kind, Level
+from cutworthy.program.arcs import AXES_OF, SAME_MM, Arc, by_centre, by_radius, last_digit, offsets_in_plane
+from cutworthy.program.control import Control
+from cutworthy.program.cycles import Holes, holes_of, moves_of, series_of
+from cutworthy.program.grammar import Block
+from cutworthy.program.modes import whole
+from cutworthy.program.places import in_machine
+from cutworthy.program.problems import LineError
+from cutworthy.program.record import Move
+from cutworthy.program.state import Point, SeriesOfHoles
+
+__all__ = ["has_axes", "move"]
+
+# Cycles may make so many moves over the whole program: our choice, a pegboard of 5000 deep holes.
+MOST_DRILLED = 200_000
+NEARLY_FULL = 0.99  # turns
+
+
+def move(control: Control, block: Block) -> None:
+    """Plan the motion in force with the words of the line."""
+    MOTIONS[control.state.motion](control, block)
+
+
+def has_axes(words: Mapping[str, float]) -> bool:
+    """Return whether the line has an X, Y or Z word."""
+    return "X" in words or "Y" in words or "Z" in words
+
+
+def _go(control: Control, block: Block) -> None:
+    """G0 and G1, in machine coordinates with G53."""
+    state = control.state
+    if block.codes.get("once") == "G53":
+        place, doubt = in_machine(control, block)
+    elif has_axes(block.words):
+        place, doubt = state.target(block.words)
+    else:
+        control.problems.practice("no-axis-words", numbers={"code": state.motion})
+        return
+    if state.motion == "G0":
+        control.pending.append(Move(Kind.RAPID, place, doubt))
+    else:
+        feed, time = control.feed(block)
+        control.pending.append(Move(Kind.LINE, place, doubt, feed, time))
+
+
+def _turn(control: Control, block: Block) -> None:
+    """G2 and G3."""
+    state, words = control.state, block.words
+    if not has_axes(words) and words.keys().isdisjoint("IJKR"):
+        control.problems.practice("no-axis-words", numbers={"code": state.motion})
+        return
+    first, second, across = AXES_OF[state.plane]
+    _check_across(control, words, "IJK"[across])
+    control.saw_digit(last_digit(block.text))
+    end, doubt = state.target(words)
+    # Between places in different doubt the shape of an arc says nothing.
+    sure = all(state.doubt[axis] == doubt[axis] != Doubt.LOST for axis in (first, second))
+    offsets = offsets_in_plane(words, state.plane)
+    has_end = "XYZ"[first] in words or "XYZ"[second] in words
+    if "R" in words:
+        if offsets != (None, None):
+            raise LineError(case="arc-radius-and-centre")
+        if not has_end:
+            raise LineError(problem="number-missing", case="arc-end")
+        clockwise = state.motion == "G2"
+        arc = by_radius(state.here, end, words["R"] * state.scale, state.plane, clockwise=clockwise)
+    elif offsets == (None, None):
+        raise LineError(problem="number-missing", case="arc-centre")
+    else:
+        if not has_end:
+            control.problems.practice("full-circle")
+        arc = _about_centre(control, end, offsets, sure=sure)
+    if sure:
+        _judge(control, arc, end, block)
+    feed, time = control.feed(block)
+    control.pending.append(Move(Kind.ARC, end, doubt, feed, time, arc, state.plane))
+
+
+def _check_across(control: Control, words: Mapping[str, float], letter: str) -> None:
+    """See to a centre word across the plane: harmless when it is zero."""
+    if letter not in words:
+        return
+    if words[letter] != 0:
+        raise LineError(case="arc-across", numbers={"letter": letter, "value": words[letter]})
+    control.problems.practice("offset-across", numbers={"letter": letter})
+
+
+def _about_centre(control: Control, end: Point, words: tuple[float | None, float | None], *, sure: bool) -> Arc:
+    """Return the arc about the centre words, read as offsets from the start or as places."""
+    state = control.state
+    if state.centres == "absolute" and None in words:
+        raise LineError(problem="number-missing", case="arc-centre")
+    first, second, _ = AXES_OF[state.plane]
+    near = [(word or 0.0) * state.scale for word in words]
+    arcs = {}
+    for way, origin in (("relative", state.here), ("absolute", state.shift)):
+        centre = (origin[first] + near[0], origin[second] + near[1])
+        arcs[way] = by_centre(state.here, end, centre, state.plane, clockwise=state.motion == "G2")
+    said, other = ("absolute", "relative") if state.centres == "absolute" else ("relative", "absolute")
+    allowed = control.allowance_mm(inches=state.inches)
+    fits = {way: arc is not None and arc.off_mm <= allowed for way, arc in arcs.items()}
+    if sure and not fits[said] and fits[other] and None not in words:
+        assumed = state.centres == "unknown"
+        control.problems.add("arc-format", Level.ASK, "read-absolute" if assumed else other)
+        said = other if assumed else said
+    arc = arcs[said]
+    if arc is None:
+        raise LineError(case="arc-no-radius")
+    return arc
+
+
+def _judge(control: Control, arc: Arc, end: Point, block: Block) -> None:
+    """See whether the arc's numbers fit, and whether its turn is sure."""
+    state = control.state
+    if arc.off_mm > control.report_limit_mm(inches=state.inches):
+        control.suspect("radius-short" if "R" in block.words else "radii", arc.off_mm)
+    first, second, _ = AXES_OF[state.plane]
+    chord = dist((state.here[first], state.here[second]), (end[first], end[second]))
+    digit = (last_digit(block.text) or 0.0) * state.scale
+    if SAME_MM <= chord < 2 * digit and abs(arc.turns) > NEARLY_FULL:
+        control.problems.practice("tiny-arc", Level.ASK, numbers={"value": chord, "unit": "mm"})
+
+
+def _drill(control: Control, block: Block) -> None:
+    """G81, G82 and G83."""
+    state, words = control.state, block.words
+    if state.inverse_time:
+        raise LineError(case="cycle-inverse-time")
+    if not has_axes(words):
+        raise LineError(case="no-axis-words", numbers={"code": state.motion})
+    times = whole("L", words.get("L", 1.0))
+    if times < 1:
+        raise LineError(case="cycle-repeats", numbers={"value": times})
+    series = series_of(state, state.motion, words)
+    holes = holes_of(state, series, words, times)
+    if control.drilled + holes.most_moves > MOST_DRILLED:
+        raise LineError(problem="endless", case="repeats", numbers={"limit": MOST_DRILLED})
+    control.drilled += holes.most_moves
+    _see_heights(control, series, holes)
+    feed, _ = control.feed(block)
+    control.pending.extend(moves_of(holes, series, state, feed))
+    state.series = series
+
+
+def _see_heights(control: Control, series: SeriesOfHoles, holes: Holes) -> None:
+    """Say where the report leaves a height open, or practice has another."""
+    if series.peck and holes.clear_mm > holes.return_mm:
+        control.problems.practice("peck-return")
+    height = control.state.here[AXES_OF[control.state.plane][2]]
+    ways = [max(old, holes.return_mm) for old in (height, series.height_mm)]
+    if control.state.old_height and ways[0] != ways[1]:
+        control.problems.practice("old-height", numbers={"value": ways[0], "limit": ways[1], "unit": "mm"})
+
+
+def _stand(_control: Control, block: Block) -> None:
+    """G80: axis words are an error while no motion is in force."""
+    if has_axes(block.words):
+        raise LineError(case="no-motion-mode")
+
+
+def _unknown_way(control: Control, block: Block) -> None:
+    """Motions that this version cannot follow: the axes that may move are lost."""
+    code = control.state.motion
+    control.not_supported("code", code)
+    named = "".join(axis for axis in "XYZ" if axis in block.words)
+    control.state.lose(named if code == "G38.2" else "XYZ")
+
+
+MOTIONS: Mapping[str, Callable[[Control, Block], None]] = {
+    "G0": _go,
+    "G1": _go,
+    "G2": _turn,
+    "G3": _turn,
+    "G80": _stand,
+    "G81": _drill,
+    "G82": _drill,
+    "G83": _drill,
+    **dict.fromkeys(("G38.2", "G73", "G84", "G85", "G86", "G87", "G88", "G89"), _unknown_way),
+}

@@ -1,0 +1,34 @@
+"""What a reading of a program has to be told."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["ReadOptions"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadOptions:
+    """How to read a program: what the control is, holds and does, and where the tool starts.
+
+    ``units_at_start``: what the control is in when a program does not say; ``assumed_units`` what
+    to go on with when that is unknown. ``home``: whether G28 and G30 send only the axes named on
+    the line home (practice), or all (the report). ``g28_mm``, ``g30_mm``: machine coordinates, None
+    unknown. ``origin_mm``: machine coordinates of the zero frame's origin, an axis None when
+    unknown. ``start_mm``: zero frame; None unknown: the reading begins at 0, in doubt. ``system``:
+    the coordinate system whose origin the zero frame has, selected at the start.
+    ``other_systems_known``: True takes whatever the control holds as zero, as a program read alone
+    must, and says so; False makes coordinates that rest on it doubtful. ``strict``: by the report.
+    """
+
+    units_at_start: Literal["mm", "inch", "unknown"] = "unknown"
+    assumed_units: Literal["mm", "inch"] = "mm"
+    arc_centres: Literal["relative", "absolute", "unknown"] = "relative"
+    block_delete: bool = False
+    home: Literal["named", "all"] = "named"
+    g28_mm: tuple[float, float, float] | None = (0.0, 0.0, 0.0)
+    g30_mm: tuple[float, float, float] | None = (0.0, 0.0, 0.0)
+    origin_mm: tuple[float | None, float | None, float | None] = (0.0, 0.0, 0.0)
+    start_mm: tuple[float, float, float] | None = (0.0, 0.0, 0.0)
+    system: str = "G54"
+    other_systems_known: bool = True
+    strict: bool = False

@@ -1,0 +1,1 @@
+"""The jobs people have, each a pure function of its request; only here areas are called."""

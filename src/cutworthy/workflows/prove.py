@@ -1,0 +1,153 @@
+"""The main job: is this program, on this machine, with this set-up, fit to cut?"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from cutworthy import clearance, findings, motion
+from cutworthy.model.clearance import Place
+from cutworthy.model.facts import Facts
+from cutworthy.model.findings import NearestClamp, Outcome
+from cutworthy.model.job import Job
+from cutworthy.model.machine import AXES, Body, Machine, Nut
+from cutworthy.model.program import Program, Reading
+from cutworthy.model.quantity import Origin, Quantity
+from cutworthy.program import ReadOptions, read_program
+from cutworthy.reference.tables import limit
+from cutworthy.workflows.digest import digest
+from cutworthy.workflows.guesses import count_guesses
+
+__all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
+
+Progress = Callable[[float], None]
+
+# What no tool could know, in the order in which a person would look.
+NOT_CHECKED = ("bit-sharp", "bit-seated", "board-held", "metal-in-wood", "things-not-entered")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProveRequest:
+    """Cards and program, as bytes: nothing else can change the outcome."""
+
+    machine: Machine
+    job: Job
+    program: bytes
+
+
+def prove(request: ProveRequest, progress: Progress) -> Outcome:
+    """Return what cutworthy finds about the request.
+
+    The program is judged under each reading that the cards leave open; the verdict is the worst.
+
+    Raises
+    ------
+    Stopped
+        When ``progress`` raises it.
+    """
+    machine, job = request.machine, request.job
+    place = clearance.place(machine, job)
+    options = _options(machine, job, place)
+    program = read_program(request.program, options, progress)
+    all_facts = [_facts(machine, job, place, program, Reading.PRACTICE)]
+    for reading, other in _other_readings(machine, program, options):
+        again = read_program(request.program, other, progress)
+        all_facts.append(_facts(machine, job, place, again, reading))
+    found = findings.merge([finding for facts in all_facts for finding in findings.judge(facts)])
+    nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
+    rooms = [r.room_mm for facts in all_facts for r in facts.reaches if r.limits_mm and r.room_mm is not None]
+    return Outcome(
+        verdict=findings.verdict(found),
+        program=program,
+        time_low_s=min(facts.pace.low_s for facts in all_facts),
+        time_high_s=max(facts.pace.high_s for facts in all_facts),
+        place=place,
+        nearest_clamp=min(nearest, key=lambda clamp: clamp.clearance_mm, default=None),
+        clearance_travel_mm=min(rooms, default=None),
+        guesses=count_guesses(machine, job, found),
+        findings=found,
+        clamps=len(job.clamps),
+        shoe=machine.spindle.shoe is not None,
+        not_checked=NOT_CHECKED,
+        digest=digest(machine, job, program.sha256),
+    )
+
+
+def _nearest_clamp(facts: Facts) -> NearestClamp | None:
+    """Return the least clearance from any clamp on the card."""
+    clamps = [contact for contact in facts.contacts if contact.clamp is not None]
+    if not clamps:
+        return None
+    nearest = min(clamps, key=lambda contact: contact.clearance_mm)
+    return NearestClamp(
+        thing=nearest.thing,
+        clearance_mm=nearest.clearance_mm,
+        line=int(facts.moves.line[nearest.nearest_row]),
+        at_mm=nearest.nearest_at_mm,
+    )
+
+
+def _options(machine: Machine, job: Job, place: Place) -> ReadOptions:
+    control = machine.control
+    x, y, z = (place.machine_mm[axis] for axis in AXES)
+    return ReadOptions(
+        units_at_start=control.units_at_start,
+        assumed_units=machine.units,
+        arc_centres=control.arc_centres,
+        block_delete=control.block_delete == "on",
+        g28_mm=control.g28_mm,
+        g30_mm=control.g30_mm,
+        origin_mm=(x, y, z),
+        start_mm=None,
+        system=job.zero.system,
+        other_systems_known=False,
+    )
+
+
+def _other_readings(machine: Machine, program: Program, options: ReadOptions) -> list[tuple[Reading, ReadOptions]]:
+    """Return the readings besides practice that the cards leave open for this program."""
+    others = []
+    if program.homes_some_axes:
+        others.append((Reading.REPORT, replace(options, home="all")))
+    if program.has_block_delete and machine.control.block_delete == "unknown":
+        others.append((Reading.BLOCK_DELETE_ON, replace(options, block_delete=True)))
+    return others
+
+
+def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: Reading) -> Facts:
+    moves = motion.expand(program, machine)
+    guessed = _with_widest_parts(machine)
+    unknown = [part for part in ("nut", "body") if getattr(machine.spindle, part) is None]
+    return Facts(
+        reading=reading,
+        machine=machine,
+        job=job,
+        program=program,
+        place=place,
+        moves=moves,
+        contacts=clearance.contacts(moves, job, machine, place),
+        sweeps=clearance.sweeps(moves, job, machine, place),
+        if_guessed=tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
+        if unknown
+        else (),
+        sweeps_if_guessed=tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
+        if unknown
+        else (),
+        reaches=clearance.reach(moves, machine, place),
+        depths=clearance.depths(program.moves, job, place),
+        pace=motion.pace(program, machine),
+        in_board=clearance.in_board(program.moves, job, place),
+    )
+
+
+def _with_widest_parts(machine: Machine) -> Machine:
+    """Return the machine with the widest nut and body we can think of, where the card has none."""
+    spindle = machine.spindle
+    nut = spindle.nut or Nut(
+        diameter_mm=_guess("guess_nut_diameter"), length_mm=_guess("guess_nut_length"), max_rpm=None
+    )
+    body = spindle.body or Body(diameter_mm=_guess("guess_body_diameter"), length_mm=None)
+    return replace(machine, spindle=replace(spindle, nut=nut, body=body))
+
+
+def _guess(key: str) -> Quantity:
+    value = limit(key).value
+    return Quantity(value=value, low=value, high=value, origin=Origin.GUESSED, key=key, stated=False)

@@ -1,0 +1,204 @@
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from cutworthy.cli import main
+
+TIDEWATER = Path(__file__).parents[2] / "examples" / "tidewater"
+
+
+@pytest.fixture
+def command(monkeypatch, capsys, tmp_path):
+    """Run a command in an empty folder; return exit code, standard output and standard error."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.setenv("COLUMNS", "80")
+
+    def run(*words):
+        monkeypatch.setattr(sys, "argv", ["cutworthy", *map(str, words)])
+        with pytest.raises(SystemExit) as leaving:
+            main.run()
+        return leaving.value.code, *capsys.readouterr()
+
+    return run
+
+
+def test_without_a_command_it_helps(command):
+    code, out, _ = command()
+    assert code == 0
+    for name in ("demo", "new", "prove", "read"):
+        assert name in out
+
+
+def test_the_demo_writes_its_outcome_and_plan(command, tmp_path):
+    code, out, _ = command("demo")
+    assert code == 0
+    assert out.startswith("[?] ASK")
+    outcome = json.loads((tmp_path / "cutworthy-demo" / "outcome.json").read_text(encoding="utf-8"))
+    asks = [finding["id"] for finding in outcome["findings"] if finding["level"] == "ask"]
+    assert (outcome["verdict"], asks) == ("ask", ["not-supported"])
+    assert (tmp_path / "cutworthy-demo" / "plan.png").read_bytes().startswith(b"\x89PNG")
+    assert command("demo")[0] == 0  # and may write over its own
+
+
+def test_the_readme_shows_what_the_demo_prints(command):
+    _, out, _ = command("demo")
+    readme = (TIDEWATER.parents[1] / "README.md").read_text(encoding="utf-8")
+    page, _, _ = out.partition("\nWritten:")
+    assert page.rstrip() in readme
+
+
+def test_the_demo_writes_over_nobody_elses_file(command, tmp_path):
+    mine = tmp_path / "cutworthy-demo" / "outcome.json"
+    mine.parent.mkdir()
+    mine.write_text("my notes", encoding="utf-8")
+    code, _, err = command("demo")
+    assert code == 2
+    assert "choose another name" in err
+    assert mine.read_text(encoding="utf-8") == "my notes"
+
+
+def test_the_spoilt_plaque_is_refused_for_the_planted_reason(command):
+    code, out, _ = command("prove", TIDEWATER / "plaque-spoilt.toml", "--json")
+    outcome = json.loads(out)
+    worst = outcome["findings"][0]
+    assert code == 1
+    assert (worst["id"], worst["about"], worst["line"]) == ("clamp-hit", "left", _line("G0 X-20 Y70"))
+    # The clamp stands 25 mm on the table, the board's top is at 18, the bit passes at 3 above it.
+    assert worst["numbers"]["value"] == pytest.approx(-4.0)
+
+
+def _line(text):
+    return (TIDEWATER / "plaque-spoilt.nc").read_text(encoding="ascii").splitlines().index(text) + 1
+
+
+@pytest.mark.parametrize(
+    ("card", "code", "asks"),
+    [
+        ("plaque.toml", 3, {"not-supported"}),
+        ("tray.toml", 3, {"not-supported", "number-needed"}),
+    ],
+)
+def test_examples(command, card, code, asks):
+    found, out, _ = command("prove", TIDEWATER / card, "--json")
+    outcome = json.loads(out)
+    assert found == code
+    assert {finding["id"] for finding in outcome["findings"] if finding["level"] == "ask"} == asks
+
+
+def test_heron_with_its_labels_asks_nothing_more(command):
+    labels = TIDEWATER / "heron-with-labels.toml"
+    _, out, _ = command("prove", TIDEWATER / "tray.toml", "--machine", labels, "--json")
+    outcome = json.loads(out)
+    assert [f["id"] for f in outcome["findings"] if f["level"] == "ask"] == ["not-supported"]
+
+
+def test_several_machines_one_line_each_and_the_worst_exit_code(command):
+    both = [word for name in ("plover", "heron") for word in ("--machine", TIDEWATER / f"{name}.toml")]
+    code, out, _ = command("prove", TIDEWATER / "plaque-spoilt.toml", *both)
+    lines = [line for line in out.splitlines() if line.startswith("[")]
+    assert code == 1
+    assert len(lines) == 2
+    assert "Plover" in lines[0]
+    _, out, _ = command("prove", TIDEWATER / "plaque.toml", *both, "--json")
+    assert [outcome["verdict"] for outcome in json.loads(out)["outcomes"]] == ["ask", "ask"]
+
+
+def test_save_and_working(command, tmp_path):
+    code, out, _ = command("prove", TIDEWATER / "plaque.toml", "--save", tmp_path / "o.json", "--working")
+    assert code == 3
+    assert "Working" in out
+    saved = json.loads((tmp_path / "o.json").read_text(encoding="utf-8"))
+    assert {"name", "formula", "inputs", "value", "unit", "source"} <= saved["working"][0].keys()
+    (tmp_path / "o.json").write_text("{}", encoding="utf-8")
+    code, _, err = command("prove", TIDEWATER / "plaque.toml", "--save", tmp_path / "o.json")
+    assert code == 2
+    assert "o.json" in err
+
+
+def test_starter_cards(command, tmp_path):
+    code, out, _ = command("new", "machine")
+    assert code == 0
+    assert "[machine]" in out
+    assert command("new", "job", "job.toml")[0] == 0
+    text = (tmp_path / "job.toml").read_text(encoding="utf-8")
+    code, _, err = command("new", "job", "job.toml")
+    assert code == 2
+    assert "left as it is" in err
+    assert (tmp_path / "job.toml").read_text(encoding="utf-8") == text
+    code, _, err = command("prove", "job.toml")
+    assert code == 2
+    assert "not filled in" in err
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["prove"], "JOB.toml"),
+        (["prove", "nothing.toml"], "nothing.toml"),
+        (["prove", "."], "folder"),
+        (["new", "planer"], "planer"),
+        (["porve", "x"], "porve"),
+        (["prove", "x.toml", "--quick"], "--quick"),
+    ],
+)
+def test_wrong_commands_say_what_is_wrong(command, words, told):
+    code, out, err = command(*words)
+    assert code == 2
+    assert out == ""
+    assert told in err
+    assert "Traceback" not in err
+
+
+def test_ctrl_c_is_clean(command, monkeypatch):
+    def interrupted(*_args, **_kwargs):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("cutworthy.app.proofs.prove", interrupted)
+    code, out, err = command("prove", TIDEWATER / "plaque.toml")
+    assert (code, out) == (130, "")
+    assert "nothing was written" in err
+
+
+def test_our_own_fault_is_written_down(command, monkeypatch):
+    def broken(*_args, **_kwargs):
+        raise RuntimeError
+
+    monkeypatch.setattr("cutworthy.app.proofs.prove", broken)
+    code, _, err = command("prove", TIDEWATER / "plaque.toml")
+    assert code == 4
+    file = Path(err.split()[-1])
+    assert "RuntimeError" in file.read_text(encoding="utf-8")
+    file.unlink()
+
+
+def test_read_says_what_a_program_says(command):
+    code, out, _ = command("read", TIDEWATER / "tray.nc", "--json")
+    told = json.loads(out)
+    assert code == 0
+    assert told["units"] == "inch"
+    assert told["moves"] == len(told["move_list"])
+    code, out, _ = command("read", TIDEWATER / "tray.nc")
+    assert code == 0
+    assert "inches" in out
+
+
+def test_read_leaves_with_the_worst_level_of_its_problems(command, tmp_path):
+    (tmp_path / "a.nc").write_text("G21 G90 G17 G94 G54\nG1 X1\nM2\n", encoding="ascii")
+    assert command("read", "a.nc")[0] == 1
+    (tmp_path / "a.nc").write_text("G90 G17 G94 G54\nG0 X1\nM2\n", encoding="ascii")
+    assert command("read", "a.nc")[0] == 3
+
+
+def test_the_installed_command_in_a_pipe(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "cutworthy", "prove", str(TIDEWATER / "plaque.toml")],
+        capture_output=True, cwd=tmp_path, env=os.environ | {"PYTHONIOENCODING": "ascii"}, check=False,
+    )  # fmt: skip
+    assert done.returncode == 3
+    assert b"\x1b" not in done.stdout
+    assert done.stderr == b""

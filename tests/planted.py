@@ -1,0 +1,179 @@
+"""Planted faults: for each rule, edits of the clean job that it must find, and on which line.
+
+Each fault is a fact of the trade or of the open standard that the rule itself names as its source.
+"""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Planted:
+    """A fault: edits of the clean job, and what is found where."""
+
+    level: str
+    line: int | None
+    program: dict = field(default_factory=dict)
+    job: dict = field(default_factory=dict)
+    machine: dict = field(default_factory=dict)
+    about: str | None = None
+    case: str | None = None
+
+
+ARC = "G3 X150 Y90 I0 J20"
+SECOND_BIT = """\
+[[bits]]
+tool = 2
+kind = "vee"
+diameter = "12 mm"
+angle = "60 deg"
+flutes = 2
+stickout = "30 mm"
+cutting_length = "10 mm"
+max_rpm = "24000 rpm"
+speed = "18000 rpm"
+
+"""
+TWO_BITS = {"[[clamps]]": SECOND_BIT + "[[clamps]]"}
+NO_RISE = {"G0 Z20\nG0 X50 Y50\n": "G0 X50 Y50\n"}
+NOWHERE = {'at = ["100 mm", "100 mm"]': ""}
+CENTRED = {"X50 Y50": "X-50 Y-20", "X150 F": "X50 F", ARC: "G3 X50 Y20 I0 J20", "G1 X50\n": "G1 X-50\n"}
+CHANGE = {"S18000 M3": "T1 M6 S18000 M3", "G0 X0 Y0": "T2 M6\nG0 X0 Y0"}
+PROGRAM_SPINDLE = {'switched_by = "hand"': 'switched_by = "program"', 'speed_by = "dial"': 'speed_by = "program"'}
+
+FAULTS: dict[str, list[Planted]] = {
+    "arc-format": [Planted("ask", 8, {ARC: "G3 X150 Y90 I150 J70"}, machine={'arc_centres = "relative"': ""})],
+    "arc-mismatch": [
+        Planted("no-go", 8, {ARC: "G3 X150 Y95 I0 J20"}, case="radii"),
+        Planted("note", 8, {ARC: "G3 X135.856 Y35.857 I-7.071 J-7.071"}, case="radii"),
+    ],
+    "bad-line": [
+        Planted("no-go", 7, {"X150 F1500": "X1,5 F1500"}, about="decimal-comma"),
+        Planted("no-go", 1, {"G21": "(not closed G21"}, about="comment-open"),
+    ],
+    "bit-change": [
+        Planted("note", 11, CHANGE, TWO_BITS, case="waits"),
+        Planted("ask", 11, CHANGE, TWO_BITS, {'bit_change = "waits"': 'bit_change = "ignores"'}, case="ignores"),
+        Planted("ask", 11, CHANGE, TWO_BITS, {'bit_change = "waits"': ""}, case="unknown"),
+        Planted("ask", 11, CHANGE, TWO_BITS, {'lengths = "touched-off"': 'lengths = "table"'}, case="lengths-table"),
+        Planted("ask", 11, CHANGE, TWO_BITS, {'lengths = "touched-off"': ""}, case="lengths-unknown"),
+    ],
+    "bit-missing": [Planted("no-go", 2, {"S18000 M3": "T7 M6 S18000 M3"}, about="bit 7")],
+    "bit-too-short": [
+        Planted("no-go", 6, {"Z-3": "Z-17"}, {'cutting_length = "22 mm"': 'cutting_length = "16 mm"'}, about="bit 1"),
+        Planted("no-go", 6, {"Z-3": "Z-17"}, {'stickout = "35 mm"': 'stickout = "16 mm"'}, case="stickout"),
+    ],
+    "body-hit": [
+        Planted(
+            "no-go",
+            9,
+            {"G1 X50\n": "G1 X10\n"},
+            machine={'length = "20 mm"': 'length = "5 mm"'},
+            about="left",
+            job={'height = "25 mm"': 'height = "60 mm"', 'to = ["10 mm"': 'to = ["-15 mm"'},
+        )
+    ],
+    "clamp-hit": [
+        Planted("no-go", 9, {"G1 X50\n": "G1 X12\n"}, about="left"),
+        Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z5\nG0 X0 Y75"}, about="left"),
+    ],
+    "clamp-near": [
+        Planted("ask", 9, {"G1 X50\n": "G1 X14\n"}, about="left", case="near"),
+        Planted(
+            "note",
+            13,
+            {"G0 X0 Y0": "G0 X80 Y110\nG0 Z5\nG0 X10 Y40\nG0 Z20"},
+            about="left",
+            case="box",
+            machine={'rapids = "straight"': ""},
+        ),
+    ],
+    "dwell-burn": [
+        Planted("ask", 7, {"G1 X150": "G4 P5\nG1 X150"}),
+        Planted("note", 7, {"G1 X150": "G4 P2\nG1 X150"}),
+    ],
+    "endless": [Planted("no-go", 8, {ARC: "G81 R2 Z-1 L999999999"})],
+    "feed-missing": [Planted("no-go", 6, {" F300": "", " F1500": ""})],
+    "feed-unreachable": [Planted("note", 7, {"F1500": "F5000"})],
+    "first-move-low": [
+        Planted("no-go", 3, NO_RISE, {'above_top = "10 mm"': 'above_top = "5 mm"'}, about="left"),
+        Planted("ask", 3, NO_RISE, {'[start]\nabove_top = "10 mm"': ""}, about="left"),
+    ],
+    "last-move-low": [
+        Planted("ask", 10, {"G0 Z20\nG0 X0 Y0\n": "G0 X60 Y90\nG0 Z20\n"}, case="crosses"),
+        Planted("ask", 9, {"G0 Z20\nG0 X0 Y0\n": ""}, case="ends"),
+    ],
+    "memory-needed": [
+        Planted("ask", 3, {"G0 Z20\n": "G55 G0 Z20\n"}, about="system"),
+        Planted("ask", 3, {"G0 Z20\n": "G28\n"}, machine={'g28 = ["0 mm", "0 mm", "0 mm"]': ""}, about="home"),
+        Planted("ask", 6, {"G21 G90": "G21 G91"}, about="start"),
+    ],
+    "no-end": [Planted("ask", 12, {"M30\n": ""})],
+    "not-supported": [
+        Planted("ask", None, case="checks-missing"),
+        Planted("ask", 3, {"G0 Z20\n": "G43 H1 G0 Z20\n"}, about="G43"),
+    ],
+    "not-through": [Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1")],
+    "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
+    "number-needed": [
+        Planted("ask", None, job=NOWHERE, about="board.at"),
+        Planted("ask", None, job={'bottom = "-80 mm"': ""}, about="board.bottom"),
+        Planted("ask", 6, {"Z-3": "Z-18.6"}, machine={'spoilboard = "18 mm"': ""}, about="machine.spoilboard"),
+        Planted("ask", 6, {"Z-3": "Z-12"}, {'cutting_length = "22 mm"': ""}, about="bits[1].cutting_length"),
+        Planted("ask", None, job={'by = "clamps"': 'by = "tape"'}, about="holding.force"),
+    ],
+    "nut-hit": [
+        Planted("no-go", 9, {"G1 X50\n": "G1 X20\n"}, {'height = "25 mm"': 'height = "55 mm"'}, about="left"),
+        Planted("no-go", 6, {"Z-3": "Z-17"}, {'stickout = "35 mm"': 'stickout = "16 mm"'}, about="board"),
+    ],
+    "plunge": [
+        Planted("ask", 6, {"F300": "F600"}, about="bit 1"),
+        Planted("ask", 6, job={"centre_cutting = true": ""}, about="bits[1].centre_cutting"),
+        Planted("ask", 6, job={"centre_cutting = true": "centre_cutting = false"}, case="no-centre"),
+    ],
+    "practice": [Planted("note", 1, {"G49\n": "G49 ; set up\n"})],
+    "shoe-hit": [
+        Planted(
+            "no-go",
+            5,
+            {"G1 X50\n": "G1 X40\n"},
+            {'height = "25 mm"': 'height = "55 mm"'},
+            about="left",
+            machine={"body =": 'shoe = { diameter = "90 mm", below_nut = "5 mm" }\nbody ='},
+        ),
+    ],
+    "spindle-left-on": [Planted("note", 11, {"M5\nM30\n": ""})],
+    "spindle-off": [
+        Planted("note", 6, case="by-hand"),
+        Planted("no-go", 5, {"S18000 M3\n": ""}, machine=PROGRAM_SPINDLE, case="program"),
+        Planted("ask", 5, {"S18000 M3\n": ""}, machine={'switched_by = "hand"': ""}, case="unknown"),
+    ],
+    "spindle-range": [
+        Planted("no-go", 6, job={"18000 rpm": "24500 rpm"}, case="above-bit"),
+        Planted("no-go", 6, job={'max_rpm = "24000 rpm"': "", "18000 rpm": "24500 rpm"}, case="above-spindle"),
+        Planted("ask", 6, job={"18000 rpm": "6000 rpm"}, case="below"),
+        Planted("ask", 6, job={'speed = "18000 rpm"': ""}, case="never-given"),
+    ],
+    "spoilboard-cut": [Planted("ask", 6, {"Z-3": "Z-20"})],
+    "stale-offset": [Planted("ask", 13, {"G0 X50 Y50\n": "G92 X5\nG0 X50 Y50\n", "M30\n": ""})],
+    "table-hit": [Planted("no-go", 6, {"Z-3": "Z-37"})],
+    "travel-exceeded": [
+        Planted("no-go", 4, {"G0 X50 Y50\n": "G0 X50 Y-120\nG0 X50 Y50\n"}, about="y", case="low"),
+        Planted("no-go", 4, {"G0 X50 Y50\n": "G0 X950 Y50\nG0 X50 Y50\n"}, NOWHERE, about="x", case="every-zero"),
+        Planted("ask", 4, {"G0 X50 Y50\n": "G0 X50 Y-99.8\nG0 X50 Y50\n"}, about="y", case="low-near"),
+    ],
+    "truncated": [Planted("no-go", 12, {"M5\nM30\n": "G1 X"})],
+    "units-changed": [Planted("ask", 10, {"G0 Z20\nG0 X0": "G20 G0 Z1\nG0 X0"})],
+    "units-suspect": [
+        Planted("ask", 3, {"G21": "G20"}, case="too-big"),
+        Planted("ask", 3, {"F300": "F40", "F1500": "F60"}, case="feed-slow"),
+    ],
+    "units-unstated": [Planted("ask", 3, {"G21 ": ""})],
+    "unknown-word": [
+        Planted("no-go", 7, {"G1 X150": "G1 X150 U3"}, about="U3"),
+        Planted("no-go", 7, {"G1 X150": "G123 X150"}, about="G123"),
+    ],
+    "zero-suspect": [
+        Planted("ask", 3, CENTRED, about="x, y"),
+        Planted("ask", 3, {"Z-3": "Z3"}, about="z"),
+    ],
+}

@@ -1,0 +1,156 @@
+"""What each coordinate rests on: the start, the control's memory, a line that could not be read."""
+
+from typing import Any
+
+import pytest
+
+from cutworthy.model.program import Doubt
+
+NONE, START, MEMORY, LOST = Doubt.NONE, Doubt.START, Doubt.MEMORY, Doubt.LOST
+
+SHOP: dict[str, Any] = {"start_mm": None, "other_systems_known": False}
+
+
+def ends(program: Any) -> list[tuple[int, ...]]:
+    return [tuple(int(code) for code in row) for row in program.moves.end_doubt]
+
+
+def starts(program: Any) -> list[tuple[int, ...]]:
+    return [tuple(int(code) for code in row) for row in program.moves.start_doubt]
+
+
+def test_an_absolute_word_ends_the_doubt_about_the_start(read: Any) -> None:
+    program = read("G90 G0 Z5\nX1 Y2\nG91 X1\nM2", **SHOP)
+    assert ends(program) == [(START, START, NONE), (NONE, NONE, NONE), (NONE, NONE, NONE)]
+    assert starts(program) == [(START, START, START), (START, START, NONE), (NONE, NONE, NONE)]
+    assert program.end_mm == (2, 2, 5)
+
+
+def test_increments_from_an_unknown_start_stay_in_doubt(read: Any) -> None:
+    program = read("G91 G0 X5\nG92 X0\nG90 X7\nM2", **SHOP)
+    assert ends(program) == [(START, START, START)] * 2
+    assert program.end_mm is None
+    assert program.end_machine_mm is None
+
+
+def test_a_known_start_is_no_doubt(read: Any) -> None:
+    program = read("G91 G0 X5\nM2", start_mm=(1.0, 2.0, 3.0))
+    assert ends(program) == [(NONE, NONE, NONE)]
+    assert program.end_mm == (6, 2, 3)
+
+
+def test_another_system_rests_on_memory(read: Any) -> None:
+    text = "G54 G0 X1 Y1 Z1\nG55\nX2\nG54 X3\nM2"
+    program = read(text, **SHOP)
+    assert ends(program) == [(NONE, NONE, NONE), (MEMORY, NONE, NONE), (NONE, NONE, NONE)]
+    assert [(p.line, p.case) for p in program.problems if p.id == "memory-needed"] == [(2, "system")]
+    # Read alone, stored offsets count as zero; that is said, but is no doubt.
+    assert ends(read(text)) == [(NONE, NONE, NONE)] * 3
+
+
+def test_the_zero_frame_may_be_another_system(read: Any) -> None:
+    program = read("G55 G0 X1\nM2", system="G55")
+    assert "memory-needed" not in {p.id for p in program.problems}
+    assert ends(program) == [(NONE, NONE, NONE)]
+    assert "memory-needed" in {p.id for p in read("G54 G0 X1\nM2", system="G55").problems}
+
+
+@pytest.mark.parametrize(
+    ("bad", "lost"),
+    [
+        ("X5 R9", (LOST, NONE, NONE)),
+        ("G1 X5 Y6 A9 F100", (LOST, LOST, NONE)),
+        ("X5 (open", (LOST, LOST, LOST)),
+        ("X5,5", (LOST, LOST, LOST)),
+        ("G999", (LOST, LOST, LOST)),
+        ("G81 X5 Z-1", (LOST, LOST, LOST)),
+        ("S-1", (NONE, NONE, NONE)),
+    ],
+)
+def test_a_bad_line_loses_what_it_may_have_moved(read: Any, bad: str, lost: tuple[int, ...]) -> None:
+    program = read(f"G90 G0 X1 Y1 Z1\n{bad}\nG91 X0.5 Y0.5 Z0.5\nG90 X1 Y1 Z1\nM2\n", **SHOP)
+    assert ends(program)[1:] == [lost, (NONE, NONE, NONE)]
+    assert program.end_mm is None
+
+
+def test_a_bad_line_changes_nothing_else(read: Any) -> None:
+    program = read("F100 G0 X1\nG1 G91 F900 T7 M3 S5 X2 R5\nX3\nM6\nM2\n")
+    assert list(program.moves.kind) == [0, 0]
+    assert list(program.moves.end_mm[:, 0]) == [1, 3]
+    assert list(program.moves.rpm) == [0, 0]
+    assert program.changes == ((4, 0),)
+
+
+@pytest.mark.parametrize(
+    ("text", "lost"),
+    [
+        ("G43 H1", (NONE, NONE, LOST)),
+        ("G41 D1", (LOST, LOST, NONE)),
+        ("G10 L2 P1 X5", (LOST, LOST, LOST)),
+        ("G92 X[5]", (LOST, LOST, LOST)),
+        ("G0 Z[1+2]", (NONE, NONE, NONE)),
+        ("G28 X[5]", (NONE, NONE, NONE)),
+        ("M98 P1", (NONE, NONE, NONE)),
+    ],
+)
+def test_what_absolute_words_mean_after_an_unsupported_code(read: Any, text: str, lost: tuple[int, ...]) -> None:
+    assert ends(read(f"G0 X1 Y1 Z1\n{text}\nX2 Y2 Z2\nM2"))[-1] == lost
+
+
+@pytest.mark.parametrize(
+    ("text", "lost"),
+    [
+        ("G0 Z[1+2]", (NONE, NONE, LOST)),
+        ("G0 Y2 Z[1+2]", (NONE, LOST, LOST)),
+        ("G[0] X2", (LOST, LOST, LOST)),
+        ("G28 X[5]", (LOST, LOST, LOST)),
+        ("G92 X[5]", (LOST, LOST, LOST)),
+        ("M98 P1", (LOST, LOST, LOST)),
+        ("G38.2 Z-5 F9", (NONE, NONE, LOST)),
+        ("G85 X1 Z-5 R5 F9", (LOST, LOST, LOST)),
+        ("#1=5", (NONE, NONE, NONE)),
+        ("F#1", (NONE, NONE, NONE)),
+    ],
+)
+def test_an_unsupported_word_loses_what_it_may_have_moved(read: Any, text: str, lost: tuple[int, ...]) -> None:
+    program = read(f"G0 X1 Y1 Z1\n{text}\nG91 G0 X1 Y1 Z1\nM2")
+    assert ends(program)[-1] == lost
+    assert (program.end_mm is None) == (LOST in lost)
+
+
+def test_codes_beside_an_unsupported_value_are_obeyed(read: Any) -> None:
+    program = read("G1 F600 X[1+2]\nY5\nF#1 Y6\nM2")
+    assert list(program.moves.kind) == [1, 1]
+    assert program.moves.feed_mm_min == pytest.approx([600, float("nan")], nan_ok=True)
+    assert "feed-missing" not in {p.id for p in program.problems}
+
+
+def test_compensation_and_length_end(read: Any) -> None:
+    assert ends(read("G41 D1 G43 H1\nG40 G49\nG0 X1 Y1 Z1\nM2")) == [(NONE, NONE, NONE)]
+
+
+HOME = "G0 X1 Y1 Z1\nG28\nM2"
+
+
+def test_home_from_the_card(read: Any) -> None:
+    known = {"g28_mm": (0.0, 0.0, 60.0), "origin_mm": (100.0, 100.0, -50.0)} | SHOP
+    program = read(HOME, **known)
+    assert "memory-needed" not in {p.id for p in program.problems}
+    assert program.end_machine_mm == (-100, -100, 110)
+
+
+def test_home_without_the_card(read: Any) -> None:
+    program = read(HOME, g28_mm=None, **SHOP)
+    assert {p.case for p in program.problems if p.id == "memory-needed"} == {"home"}
+    assert program.end_mm is None
+
+
+def test_zero_unknown_in_machine_coordinates(read: Any) -> None:
+    program = read("G0 X1 Y1 Z1\nG53 Z0\nX2\nM2", origin_mm=(0.0, 0.0, None), **SHOP)
+    assert ends(program)[-1] == (NONE, NONE, MEMORY)
+    assert {str(p.numbers["axes"]) for p in program.problems if p.case == "zero-place"} == {"Z"}
+
+
+def test_stored_offset(read: Any) -> None:
+    assert ends(read("G92.3\nG0 X1 Y1 Z1\nM2", **SHOP)) == [(MEMORY, MEMORY, MEMORY)]
+    assert ends(read("G92.3\nG0 X1 Y1 Z1\nM2")) == [(NONE, NONE, NONE)]

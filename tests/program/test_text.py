@@ -1,0 +1,75 @@
+from typing import Any
+
+import pytest
+
+from cutworthy.program.text import frame_of, read_text
+
+EVEN = bytes(byte | (byte.bit_count() % 2 << 7) for byte in b"%\r\nN10 G0 X124.5 Y7\r\nN20 M2\r\n%\r\n")
+
+
+@pytest.mark.parametrize(
+    ("data", "lines", "ends"),
+    [
+        (b"a\nb", ["a", "b"], False),
+        (b"a\r\nb\r\n", ["a", "b"], True),
+        (b"a\rb\r", ["a", "b"], True),
+        (b"a\n\rb", ["a", "", "b"], False),
+        ("a\x0b\u2028b".encode(), ["a\x0b\u2028b"], False),
+        (b"\xef\xbb\xbfa", ["a"], False),
+        (b"\x00\x00\x7f\r\n\x00%\nG0\n%\n\x1a\x1a", ["", "%", "G0", "%"], True),
+        (b"(\xd8)", ["(\u00d8)"], False),
+        ("(\u00d8)".encode(), ["(\u00d8)"], False),
+    ],
+)
+def test_lines(data: bytes, lines: list[str], ends: bool) -> None:  # noqa: FBT001 - a column of the table
+    text = read_text(data)
+    assert (text.lines, text.ends_with_newline, text.refused) == (lines, ends, None)
+
+
+@pytest.mark.parametrize(
+    ("data", "case"),
+    [
+        (b"", "empty"),
+        (b" \r\n\t\n", "empty"),
+        (b"\x00\x00\x00", "empty"),
+        (b"\xef\xbb\xbf", "empty"),
+        ("G0 X1\nM2\n".encode("utf-16"), "utf-16"),
+        ("G0 X1\nM2\n".encode("utf-16-le"), "utf-16"),
+        ("G0 X1\nM2\n".encode("utf-16-be"), "utf-16"),
+        ("G0 X1\nM2\n".encode("utf-32"), "utf-16"),
+        (EVEN, "parity"),
+        (bytes(byte ^ 0x80 for byte in EVEN), "parity"),
+        (bytes(byte | 0x80 for byte in b"N10 G0 X124.5 Y7\r\n" * 4), "parity"),
+        (b"PK\x03\x04\x14\x00\x06\x00\x08\x00" * 20, "binary"),
+    ],
+)
+def test_what_is_no_program(read: Any, data: bytes, case: str) -> None:
+    assert read_text(data).refused == case
+    program = read(data)
+    assert [(p.line, p.id, p.case) for p in program.problems] == [(1, "bad-line", case)]
+    assert len(program.moves) == 0
+    assert program.end_mm is None
+    assert program.everything is None
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "cp1251"])
+def test_comments_in_other_letters_are_no_parity(encoding: str) -> None:
+    text = "(\u0444\u0440\u0435\u0437\u0430 \u0448\u0435\u0441\u0442\u044c)\nG0 X1\n"
+    assert read_text(text.encode(encoding)).refused is None
+
+
+@pytest.mark.parametrize(
+    ("lines", "begin", "end", "opened", "closed", "leader"),
+    [
+        (["G0"], 0, 1, False, False, False),
+        (["", "%", "G0", " % ", "x"], 1, 3, True, True, False),
+        (["%", "G0"], 0, 2, True, False, False),
+        (["G0 X1", "%", "x"], 0, 1, False, True, False),
+        (["SHELF", "%", "G0", "%"], 1, 3, True, True, True),
+        (["G0 X1", "M2", "%", "%"], 0, 2, False, True, False),
+        (["(50% of it)", "G0"], 0, 2, False, False, False),
+    ],
+)
+def test_frame(lines: list[str], begin: int, end: int, opened: bool, closed: bool, leader: bool) -> None:  # noqa: FBT001
+    frame = frame_of(lines)
+    assert (frame.begin, frame.end, frame.opened, frame.closed, frame.leader) == (begin, end, opened, closed, leader)
