@@ -70,6 +70,12 @@ def test_short_radius_within_rounding_is_half_a_turn(read: Any) -> None:
     assert [p for p in program.problems if p.level is Level.NO_GO] == []
 
 
+@pytest.mark.parametrize("radius", ["0", "0.0"])
+def test_no_radius(read: Any, radius: str) -> None:
+    program = read(f"F9 G2 X5 R{radius}\nM2")
+    assert [(p.line, p.case) for p in program.problems if p.level is Level.NO_GO] == [(1, "arc-no-radius")]
+
+
 def test_centre_far_from_the_program_zero(read: Any) -> None:
     program = read("G21 G0 X100010 Y100000\nG3 X100000 Y100010 I-10 F500\nM2")
     assert program.moves.turns[1] == pytest.approx(0.25)

@@ -125,6 +125,12 @@ def test_codes_beside_an_unsupported_value_are_obeyed(read: Any) -> None:
     assert "feed-missing" not in {p.id for p in program.problems}
 
 
+def test_path_control_moves_nothing(read: Any) -> None:
+    program = read("G61\nG64 P0.05\nG0 X1 Y1 Z1\nG61.1\nX2\nM2")
+    assert ends(program) == [(NONE, NONE, NONE)] * 2
+    assert [(p.line, p.quote) for p in program.problems if p.id == "not-supported"] == [(4, "G61.1")]
+
+
 def test_compensation_and_length_end(read: Any) -> None:
     assert ends(read("G41 D1 G43 H1\nG40 G49\nG0 X1 Y1 Z1\nM2")) == [(NONE, NONE, NONE)]
 

@@ -26,6 +26,11 @@ def test_machine_coordinates_ignore_increments(read: Any) -> None:
     assert [row[0] for row in program.moves.end_mm] == [7, 10, 11]
 
 
+def test_machine_coordinates_want_an_axis(read: Any) -> None:
+    program = read("G0 G53\nM2")
+    assert [(p.line, p.case) for p in program.problems if p.level == "no-go"] == [(1, "no-axis-words")]
+
+
 def test_home_goes_by_way_of_the_words(read: Any) -> None:
     program = read("G0 X10 Y10 Z5\nG91 G28 X3 Z1\nM2", g28_mm=(100.0, 50.0, 40.0), **CARD)
     assert program.moves.end_mm.tolist() == [[10, 10, 5], [13, 10, 6], [0, 10, 60]]

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan2, hypot, sqrt, tau
+from math import atan2, dist, hypot, sqrt, tau
 
 from cutworthy.kernels import shapes
 from cutworthy.model.program import Plane
@@ -46,35 +46,52 @@ def by_centre(start: Point, end: Point, centre: tuple[float, float], plane: Plan
     radius = hypot(*begin)
     if radius < SAME_MM:
         return None
-    middle = list(start)
-    middle[first], middle[second] = centre
-    if hypot(finish[0] - begin[0], finish[1] - begin[1]) < SAME_MM:
-        turns = 1.0
-    else:
-        turns = (atan2(finish[1], finish[0]) - atan2(begin[1], begin[0])) / tau % 1.0
-        turns = (1.0 - turns if clockwise else turns) or 1.0
-    return Arc((middle[0], middle[1], middle[2]), -turns if clockwise else turns, abs(hypot(*finish) - radius))
+    off = abs(hypot(*finish) - radius)
+    return Arc(_in_plane(start, centre, plane), _turns(begin, finish, clockwise=clockwise), off)
 
 
 def by_radius(start: Point, end: Point, radius: float, plane: Plane, *, clockwise: bool) -> Arc:
     """Return the arc of a radius [mm], more than half a turn when it is negative.
 
     A radius shorter than half the way to the end cannot reach it: the arc is half a turn then.
+
+    Raises
+    ------
+    LineError
+        When the end is the start, or the radius is zero.
     """
     first, second, _ = AXES_OF[plane]
-    across, up = end[first] - start[first], end[second] - start[second]
-    chord = hypot(across, up)
+    way = (end[first] - start[first], end[second] - start[second])
+    chord = hypot(*way)
     if chord < SAME_MM:
         raise LineError(case="arc-same-place")
+    if radius == 0:
+        raise LineError(case="arc-no-radius")
     half = chord / 2
     height = sqrt(max(radius * radius - half * half, 0.0))
     # The centre lies left of the chord for a counter-clockwise arc of less than half a turn.
-    side = height / chord if clockwise == (radius < 0) else -height / chord
-    centre = (start[first] + across / 2 - up * side, start[second] + up / 2 + across * side)
-    arc = by_centre(start, end, centre, plane, clockwise=clockwise)
-    if arc is None:
-        raise LineError(case="arc-no-radius")
-    return Arc(arc.centre, arc.turns, max(half - abs(radius), 0.0))
+    left = height / chord if clockwise == (radius < 0) else -height / chord
+    begin = (-way[0] / 2 + way[1] * left, -way[1] / 2 - way[0] * left)
+    finish = (begin[0] + way[0], begin[1] + way[1])
+    centre = (start[first] - begin[0], start[second] - begin[1])
+    off = max(half - abs(radius), 0.0)
+    return Arc(_in_plane(start, centre, plane), _turns(begin, finish, clockwise=clockwise), off)
+
+
+def _turns(begin: tuple[float, float], finish: tuple[float, float], *, clockwise: bool) -> float:
+    """Return the turns from one spoke to the other, a full one where they are the same."""
+    if dist(begin, finish) < SAME_MM:
+        return -1.0 if clockwise else 1.0
+    turns = (atan2(finish[1], finish[0]) - atan2(begin[1], begin[0])) / tau % 1.0
+    return -((1.0 - turns) or 1.0) if clockwise else turns or 1.0
+
+
+def _in_plane(start: Point, centre: tuple[float, float], plane: Plane) -> Point:
+    """Return the centre as a point, with the start's coordinate across the plane."""
+    point = list(start)
+    first, second, _ = AXES_OF[plane]
+    point[first], point[second] = centre
+    return point[0], point[1], point[2]
 
 
 def last_digit(text: str) -> float | None:

@@ -95,23 +95,28 @@ def _about_centre(control: Control, end: Point, words: tuple[float | None, float
     state = control.state
     if state.centres == "absolute" and None in words:
         raise LineError(problem="number-missing", case="arc-centre")
-    first, second, _ = AXES_OF[state.plane]
-    near = [(word or 0.0) * state.scale for word in words]
-    arcs = {}
-    for way, origin in (("relative", state.here), ("absolute", state.shift)):
-        centre = (origin[first] + near[0], origin[second] + near[1])
-        arcs[way] = by_centre(state.here, end, centre, state.plane, clockwise=state.motion == "G2")
+    origins = {"relative": state.here, "absolute": state.shift}
     said, other = ("absolute", "relative") if state.centres == "absolute" else ("relative", "absolute")
+    arc = _about(control, end, words, origins[said])
     allowed = control.allowance_mm(inches=state.inches)
-    fits = {way: arc is not None and arc.off_mm <= allowed for way, arc in arcs.items()}
-    if sure and not fits[said] and fits[other] and None not in words:
-        assumed = state.centres == "unknown"
-        control.problems.add("arc-format", Level.ASK, "read-absolute" if assumed else other)
-        said = other if assumed else said
-    arc = arcs[said]
+    if sure and None not in words and not (arc and arc.off_mm <= allowed):
+        otherwise = _about(control, end, words, origins[other])
+        if otherwise and otherwise.off_mm <= allowed:
+            assumed = state.centres == "unknown"
+            control.problems.add("arc-format", Level.ASK, "read-absolute" if assumed else other)
+            arc = otherwise if assumed else arc
     if arc is None:
         raise LineError(case="arc-no-radius")
     return arc
+
+
+def _about(control: Control, end: Point, words: tuple[float | None, float | None], origin: Point) -> Arc | None:
+    """Return the arc about the centre words counted from this origin."""
+    state = control.state
+    first, second, _ = AXES_OF[state.plane]
+    along, up = (0.0 if word is None else word * state.scale for word in words)
+    centre = (origin[first] + along, origin[second] + up)
+    return by_centre(state.here, end, centre, state.plane, clockwise=state.motion == "G2")
 
 
 def _judge(control: Control, arc: Arc, end: Point, block: Block) -> None:
