@@ -11,10 +11,9 @@ from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.machine import AXES
 from cutworthy.model.program import Extents, Level
 from cutworthy.reference.tables import limit
+from cutworthy.units import MM_PER_INCH
 
 __all__: list[str] = []
-
-INCH = 25.4
 
 
 @rule("units-suspect", Level.ASK, limit_key="slow_feed")
@@ -23,13 +22,17 @@ def _units_suspect(facts: Facts) -> Iterator[Finding]:
     cut = facts.program.cut
     if cut is None or facts.program.units == "mixed":
         return
-    inches = facts.program.units == "inch" or (
-        facts.program.units == "unstated" and facts.machine.control.units_at_start == "inch"
-    )
-    other = 1 / INCH if inches else INCH
+    other = 1 / MM_PER_INCH if _read_as(facts) == "inch" else MM_PER_INCH
     finding = _size(facts, cut, other) or _feeds(facts, other)
     if finding is not None:
         yield on_lines(finding, facts.program.moves.line[:1])
+
+
+def _read_as(facts: Facts) -> str:
+    """Return the unit that the program was read in: its own, the control's, or the card's."""
+    at_start = facts.machine.control.units_at_start
+    unstated = facts.machine.units if at_start == "unknown" else at_start
+    return unstated if facts.program.units == "unstated" else facts.program.units
 
 
 def _size(facts: Facts, cut: Extents, other: float) -> Finding | None:

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutworthy.present.plain import plain
+from cutworthy.units import MM_PER_INCH
 
 __all__ = ["Display", "significant"]
 
-INCH = 25.4
 COARSE_MM = 10.0
 
 
@@ -21,13 +21,13 @@ class Display:
     def length(self, value_mm: float) -> str:
         """Return a length, as ``12.3 mm`` or ``0.484 in``."""
         if self.units == "inch":
-            return f"{_trim(value_mm / INCH, 3)} in"
+            return f"{_trim(value_mm / MM_PER_INCH, 3)} in"
         return f"{_trim(value_mm, 1 if abs(value_mm) >= COARSE_MM else 2)} mm"
 
     def feed(self, value_mm_min: float) -> str:
         """Return a feed, as ``1500 mm/min`` or ``59.1 in/min``."""
         if self.units == "inch":
-            return f"{_trim(value_mm_min / INCH, 1)} in/min"
+            return f"{_trim(value_mm_min / MM_PER_INCH, 1)} in/min"
         return f"{_trim(value_mm_min, 0)} mm/min"
 
     def time(self, value_s: float) -> str:

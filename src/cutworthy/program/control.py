@@ -9,8 +9,9 @@ from cutworthy.program.grammar import Block
 from cutworthy.program.options import ReadOptions
 from cutworthy.program.problems import LineError, Problems
 from cutworthy.program.record import Move
-from cutworthy.program.state import INCH, Doubts, State
+from cutworthy.program.state import Doubts, State
 from cutworthy.reference.tables import limit
+from cutworthy.units import MM_PER_INCH
 
 __all__ = ["ALL_LOST", "Control", "Suspect"]
 
@@ -71,7 +72,7 @@ class Control:
     @staticmethod
     def report_limit_mm(*, inches: bool) -> float:
         """Return by how much the report lets them differ (NISTIR 6556, 3.5.3.2)."""
-        return limit("arc_report_inch").value * INCH if inches else limit("arc_report_mm").value
+        return limit("arc_report_inch").value * MM_PER_INCH if inches else limit("arc_report_mm").value
 
     def saw_digit(self, digit: float | None) -> None:
         """Take note of an arc line's last digit, in the units in force."""

@@ -6,10 +6,10 @@ from typing import Literal
 
 from cutworthy.model.program import Doubt, Plane
 from cutworthy.program.options import ReadOptions
+from cutworthy.units import MM_PER_INCH
 
-__all__ = ["CERTAIN", "INCH", "NOWHERE", "Doubts", "Point", "SeriesOfHoles", "State"]
+__all__ = ["CERTAIN", "NOWHERE", "Doubts", "Point", "SeriesOfHoles", "State"]
 
-INCH = 25.4
 Point = tuple[float, float, float]
 Doubts = tuple[int, int, int]
 
@@ -89,7 +89,7 @@ class State:
     @property
     def scale(self) -> float:
         """Millimetres in the unit in force."""
-        return INCH if self.inches else 1.0
+        return MM_PER_INCH if self.inches else 1.0
 
     @property
     def rpm(self) -> float:
@@ -111,7 +111,7 @@ class State:
 
     def target(self, words: Mapping[str, float]) -> tuple[Point, Doubts]:
         """Return where the axis words lead, in the zero frame [mm], and what that rests on."""
-        scale = INCH if self.inches else 1.0
+        scale = MM_PER_INCH if self.inches else 1.0
         place, doubt = list(self.here), list(self.doubt)
         for axis, letter in enumerate("XYZ"):
             if letter not in words:

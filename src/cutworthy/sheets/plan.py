@@ -12,10 +12,10 @@ from matplotlib.patches import Rectangle as Patch
 from matplotlib.ticker import FuncFormatter, MultipleLocator
 
 from cutworthy.present.plan import Mark, PlanView, Rectangle
+from cutworthy.units import MM_PER_INCH
 
 __all__ = ["write_plan"]
 
-INCH = 25.4
 WOOD, CLAMP, CUT, TRAVEL, WARN = "#efe3cf", "#6f7f8f", "#1b4965", "#8a8a8a", "#a4161a"
 DPI = 130
 # Of the picture, its plot, and what stands above and below the plot [in].
@@ -72,8 +72,8 @@ def _frame(axes: Axes, view: PlanView) -> None:
     axes.margins(0.06)
     if view.units == "inch":
         for axis in (axes.xaxis, axes.yaxis):
-            axis.set_major_locator(MultipleLocator(INCH * INCHES_A_TICK))
-            axis.set_major_formatter(FuncFormatter(lambda place, _: f"{place / INCH:g}"))
+            axis.set_major_locator(MultipleLocator(MM_PER_INCH * INCHES_A_TICK))
+            axis.set_major_formatter(FuncFormatter(lambda place, _: f"{place / MM_PER_INCH:g}"))
     unit = "in" if view.units == "inch" else "mm"
     axes.set_xlabel(f"{unit} from the board's left edge", fontsize=9)
     axes.set_ylabel(f"{unit} from its front edge", fontsize=9)
