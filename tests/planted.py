@@ -34,6 +34,10 @@ speed = "18000 rpm"
 
 """
 TWO_BITS = {"[[clamps]]": SECOND_BIT + "[[clamps]]"}
+NO_CLAMP = '[[clamps]]\nname = "left"\nfrom = ["-40 mm", "60 mm"]\nto = ["10 mm", "90 mm"]\nheight = "25 mm"\n'
+NUT = 'collet_nut = { diameter = "22 mm", length = "20 mm", max_rpm = "30000 rpm" }\n'
+NO_RANGE = {'speed = ["8000 rpm", "24000 rpm"]': ""}
+TALL = {'height = "25 mm"': 'height = "55 mm"'}
 NO_RISE = {"G0 Z20\nG0 X50 Y50\n": "G0 X50 Y50\n"}
 NOWHERE = {'at = ["100 mm", "100 mm"]': ""}
 CENTRED = {"X50 Y50": "X-50 Y-20", "X150 F": "X50 F", ARC: "G3 X50 Y20 I0 J20", "G1 X50\n": "G1 X-50\n"}
@@ -120,6 +124,13 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 6, {"Z-3": "Z-18.6"}, machine={'spoilboard = "18 mm"': ""}, about="machine.spoilboard"),
         Planted("ask", 6, {"Z-3": "Z-12"}, {'cutting_length = "22 mm"': ""}, about="bits[1].cutting_length"),
         Planted("ask", None, job={'by = "clamps"': 'by = "tape"'}, about="holding.force"),
+        Planted("ask", None, job={'height = "25 mm"': 'height = "12 mm"'}, about="clamps[1].height"),
+        Planted("ask", None, machine={'homes_to = "minus"': 'homes_to = "none"'}, case="no-home"),
+        Planted("ask", None, job={NO_CLAMP: ""}, about="clamps"),
+        Planted("ask", None, job={'max_rpm = "24000 rpm"': "", "18000 rpm": "20000 rpm"}, about="bits[1].max_rpm"),
+        Planted("ask", None, machine=NO_RANGE, job={"18000 rpm": "20000 rpm"}, case="above-spindle-unknown"),
+        Planted("ask", None, machine=NO_RANGE, job={"18000 rpm": "9000 rpm"}, case="below-unknown"),
+        Planted("ask", 9, {"G1 X50\n": "G1 X25\n"}, TALL, {NUT: ""}, about="spindle.collet_nut"),
     ],
     "nut-hit": [
         Planted("no-go", 9, {"G1 X50\n": "G1 X20\n"}, {'height = "25 mm"': 'height = "55 mm"'}, about="left"),
@@ -173,6 +184,8 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 7, {"G1 X150": "G123 X150"}, about="G123"),
     ],
     "zero-suspect": [
+        Planted("ask", 3, {"X150 F1500": "X400 F1500", ARC: "G3 X400 Y90 I0 J20"}, case="off-board"),
+        Planted("ask", 3, job={'z = "top"': 'z = "bottom"'}, about="z", case="height"),
         Planted("ask", 3, CENTRED, about="x, y"),
         Planted("ask", 3, {"Z-3": "Z3"}, about="z"),
     ],

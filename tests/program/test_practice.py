@@ -227,3 +227,10 @@ def test_tools(read: Any) -> None:
     assert list(program.moves.tool) == [0, 0, 3, 3]
     assert program.tools == (3, 1)
     assert program.changes == ((4, 3), (6, 1), (7, 3))
+
+
+def test_a_named_part_is_left_out_whole_and_what_it_moves_is_not_known(read: Any) -> None:
+    # Common practice, no source: o100 sub ... o100 endsub, o100 call.
+    program = read("G21 G90 G54 G17 G94\nG0 X1 Y1 Z1\no100 call\nG1 X5 F100\nM2\n")
+    assert [(p.line, p.id, p.case) for p in program.problems] == [(3, "not-supported", "program-word")]
+    assert program.moves.end_doubt[-1].tolist() == [0, 3, 3]

@@ -36,7 +36,7 @@ def read_program(path: Path) -> bytes:
             raise FileError(msg)
         return path.read_bytes()
     except FileNotFoundError:
-        msg = f"{named(path)} is not there; check the name, and that it lies where the card says"
+        msg = f"{named(path)} is not there; check its name and its folder"
         raise FileError(msg) from None
     except OSError as error:
         msg = f"{named(path)} cannot be read ({plain(error.strerror or '')}); close it elsewhere or copy it here"

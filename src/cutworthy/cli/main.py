@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 import typer
 
+import cutworthy
 from cutworthy.cli.printing import print_error, print_json, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
@@ -29,9 +30,13 @@ Json = Annotated[bool, typer.Option("--json", help="One document on standard out
 
 
 @app.callback(invoke_without_command=True)
-def welcome(context: typer.Context) -> None:
+def welcome(
+    context: typer.Context, *, version: Annotated[bool, typer.Option("--version", help="Show the version.")] = False
+) -> None:
     """Is this file, on this machine, with this board, bit, clamps and zero, fit to cut?"""
-    if context.invoked_subcommand is None:
+    if version:
+        typer.echo(f"cutworthy {cutworthy.__version__}")
+    elif context.invoked_subcommand is None:
         typer.echo(context.get_help())
 
 
@@ -88,7 +93,11 @@ def prove(
         answer = prove_and_save(
             job, program=program, machines=machine or (), save=save, working=working, progress=progress
         )
-    print_json(answer.document) if json else print_page(answer.page)
+    if json:
+        print_json(answer.document)
+    else:
+        print_page(answer.page)
+        typer.echo(f"\nWritten: {save.as_posix()}" if save else "", nl=bool(save))
     raise typer.Exit(EXIT[answer.verdict])
 
 

@@ -28,7 +28,13 @@ def _met(facts: Facts, contact: Contact, meeting: Meeting, rule_id: str, level: 
         case=case,
         about=contact.thing,
         at_mm=meeting.at_mm,
-        numbers={"value": meeting.worst_mm, "limit": _errors(facts, contact), "unit": "mm", "part": contact.part},
+        numbers={
+            "value": meeting.worst_mm,
+            "limit": _errors(facts, contact),
+            "unit": "mm",
+            "part": contact.part,
+            "upward_mm": _upward_error(facts, contact),
+        },
     )
     return on_lines(finding, lines[list(meeting.rows)], int(lines[meeting.worst_row]))
 
@@ -37,6 +43,12 @@ def _errors(facts: Facts, contact: Contact) -> float:
     """Return how far off a place may be sideways: the clamp's error and the zero's."""
     clamp = 0.0 if contact.clamp is None else facts.job.clamps[contact.clamp].plus_minus_mm.value
     return clamp + facts.job.zero.plus_minus_mm.value
+
+
+def _upward_error(facts: Facts, contact: Contact) -> float:
+    """Return how far off a top may be: the zero's error, and the board's spread where that lies between."""
+    spread_between = (facts.job.zero.z == "top") == (contact.clamp is not None)
+    return facts.job.zero.plus_minus_z_mm.value + (facts.job.board.spread_mm.value if spread_between else 0.0)
 
 
 @rule("clamp-hit", Level.NO_GO, limit_key="contact")

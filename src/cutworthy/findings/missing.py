@@ -43,6 +43,7 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
     yield from _place(facts)
     yield from _depth(facts)
     yield from _around_the_bit(facts)
+    yield from _clamp_heights(facts)
     for bit in facts.job.bits:
         yield from _speeds(facts, bit)
     yield from _holding(facts)
@@ -61,7 +62,9 @@ def _place(facts: Facts) -> Iterator[Finding]:
         numbers: dict[str, float | str | None] = {}
         for reach, (low, high) in zip(level, names, strict=True):
             numbers[low], numbers[high] = _both_ways(reach)
-        yield _needed("place", "board.at", numbers)
+        homeless = any(facts.machine.axes[axis].homes_to == "none" for axis in ("x", "y"))
+        told = facts.job.board.at_x_mm is not None
+        yield _needed("no-home" if homeless and told else "place", "board.at", numbers)
     if "z" in open_ended:
         below, above = _both_ways(open_ended["z"])
         yield _needed("height", "board.bottom", {"below_mm": below, "above_mm": above})
@@ -104,10 +107,26 @@ def _around_the_bit(facts: Facts) -> Iterator[Finding]:
             yield on_lines(_needed(f"{sweep.part}-size", key, numbers), [int(facts.moves.line[sweep.row])])
 
 
+def _clamp_heights(facts: Facts) -> Iterator[Finding]:
+    """A clamp that lies over the board and is lower than it: its height was measured from elsewhere."""
+    board = facts.job.board
+    for number, clamp in enumerate(facts.job.clamps, start=1):
+        over_x = clamp.from_x_mm < board.size_x_mm.value and clamp.to_x_mm > 0
+        over_y = clamp.from_y_mm < board.size_y_mm.value and clamp.to_y_mm > 0
+        if over_x and over_y and clamp.height_mm.value < board.thickness_mm.value - board.spread_mm.value:
+            numbers: Numbers = {
+                "value": clamp.height_mm.value,
+                "limit": board.thickness_mm.value,
+                "unit": "mm",
+                "thing": clamp.name,
+            }
+            yield _needed("clamp-height", f"clamps[{number}].height", numbers)
+
+
 def _speeds(facts: Facts, bit: Bit) -> Iterator[Finding]:
     """A greatest or least speed that is not on the card, where the speed asked for could break it."""
     spindle = facts.machine.spindle
-    for speed, rows in asked_rpm(facts, bit).items():
+    for speed in asked_rpm(facts, bit):
         if np.isnan(speed):
             continue
         bounds = [
@@ -118,11 +137,11 @@ def _speeds(facts: Facts, bit: Bit) -> Iterator[Finding]:
         for case, key, bound in bounds:
             if speed > bound:
                 numbers: Numbers = {"value": speed, "limit": bound, "unit": "rpm"}
-                yield on_lines(_needed(case, key, numbers), facts.program.moves.line[rows])
+                yield _needed(case, key, numbers)
         bound = limit("guess_slowest_rpm").value
         if spindle.slowest_rpm is None and speed < bound:
             numbers = {"value": speed, "limit": bound, "unit": "rpm"}
-            yield on_lines(_needed("below-unknown", "spindle.speed", numbers), facts.program.moves.line[rows])
+            yield _needed("below-unknown", "spindle.speed", numbers)
 
 
 def _holding(facts: Facts) -> Iterator[Finding]:

@@ -36,19 +36,18 @@ def _read_as(facts: Facts) -> str:
 
 
 def _size(facts: Facts, cut: Extents, other: float) -> Finding | None:
-    """Return evidence from the size: too big as read, or far too small, and right in the other unit."""
+    """Return evidence from depth and size: too deep as read, or far too small, and right in the other unit."""
     board = facts.job.board
     sizes = (board.size_x_mm.value, board.size_y_mm.value)
     spans = [high - low for low, high in zip(cut.low_mm, cut.high_mm, strict=True)]
     depth = facts.top_mm - cut.low_mm[2]
     slack = 2 * max(bit.diameter_mm.value for bit in facts.job.bits)
-    fits = all(span <= size + slack for span, size in zip(spans, sizes, strict=False))
     fits_there = all(span * other <= size + slack for span, size in zip(spans, sizes, strict=False))
-    deepest = board.thickness_mm.value + board.spread_mm.value + limit("spoilboard_cut").value
+    deepest = board.thickness_mm.value * limit("deepest_cut").value
     fills = limit("size_fills").value
     if not fits_there or not 0 < depth * other <= deepest:
         return None
-    too_big = not fits and depth > deepest
+    too_big = depth > deepest
     too_small = other > 1 and all(span * other >= fills * size for span, size in zip(spans, sizes, strict=False))
     if not too_big and not (too_small and depth < limit("shallow").value):
         return None
@@ -89,8 +88,7 @@ def _zero_suspect(facts: Facts) -> Iterator[Finding]:
     cut = facts.program.cut
     if cut is None:
         return
-    finding = _sideways(facts, cut) or _height(facts, cut)
-    if finding is not None:
+    for finding in filter(None, (_sideways(facts, cut), _height(facts, cut))):
         yield on_lines(finding, facts.program.moves.line[:1])
 
 
@@ -102,18 +100,17 @@ def _sideways(facts: Facts, cut: Extents) -> Finding | None:
     if stated <= width:
         return None
     others = {
-        f"{x_word} {y_word}": _overhang(cut, (x, y), (size_x, size_y))
+        " ".join(dict.fromkeys((x_word, y_word))): _overhang(cut, (x, y), (size_x, size_y))
         for (x_word, x), (y_word, y) in product(
             (("left", 0.0), ("centre", size_x / 2), ("right", size_x)),
             (("front", 0.0), ("centre", size_y / 2), ("back", size_y)),
         )
     }
     better = min(others, key=lambda name: others[name])
-    if others[better] > width:
-        return None
-    said = f"{zero.x_said} {zero.y_said}"
+    case = "sideways" if others[better] <= width else "off-board"
+    said = " ".join(dict.fromkeys((zero.x_said, zero.y_said)))
     numbers: Numbers = {"value": stated, "limit": width, "unit": "mm", "said": said, "better": better}
-    return Finding(id="zero-suspect", level=Level.ASK, case="sideways", about="x, y", numbers=numbers)
+    return Finding(id="zero-suspect", level=Level.ASK, case=case, about="x, y", numbers=numbers)
 
 
 def _overhang(cut: Extents, zero: tuple[float, float], size: tuple[float, float]) -> float:
@@ -124,12 +121,13 @@ def _overhang(cut: Extents, zero: tuple[float, float], size: tuple[float, float]
 
 def _height(facts: Facts, cut: Extents) -> Finding | None:
     """Return evidence that Z was zeroed on the other face of the board."""
-    thickness = facts.job.board.thickness_mm.value
+    thickness, moves = facts.job.board.thickness_mm.value, facts.program.moves
     low = cut.low_mm[2]
     if facts.job.zero.z == "top":
         wrong = low >= 0 and cut.high_mm[2] > 0 and low <= thickness
     else:
-        wrong = low < 0 and cut.high_mm[2] <= thickness / 2 and -low > limit("spoilboard_cut").value
+        lowest = moves.low_mm[facts.in_board & moves.feeds, 2]
+        wrong = -low > limit("spoilboard_cut").value and bool(np.median(lowest) < 0)
     if not wrong:
         return None
     better = "bottom" if facts.job.zero.z == "top" else "top"

@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from cutworthy.model.clearance import Place
+from cutworthy.model.clearance import Part, Place
+from cutworthy.model.machine import AxisName
 from cutworthy.model.program import Level, Program, Reading
 
-__all__ = ["Finding", "Guesses", "NearestClamp", "Numbers", "Outcome", "Verdict"]
+__all__ = ["Finding", "Guesses", "NearestClamp", "Numbers", "Outcome", "TightestTravel", "Verdict"]
 
 Numbers = Mapping[str, float | str | None]
 
@@ -56,12 +57,22 @@ class Guesses:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NearestClamp:
-    """The least clearance from any clamp: which, how much [mm], on which line, the tip's place."""
+    """The least clearance from any clamp: which part from which clamp, how much [mm], where."""
 
+    part: Part
     thing: str
     clearance_mm: float
     line: int
     at_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TightestTravel:
+    """The axis with the least room left in its travel [mm], negative beyond it, and on which line."""
+
+    axis: AxisName
+    room_mm: float
+    line: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +81,7 @@ class Outcome:
 
     ``program`` is that of the first reading. The time lies between ``time_low_s`` (nothing lost at
     corners) and ``time_high_s`` (a stop after every move) under every reading. ``clamps`` and
-    ``shoe``: what the cards told of.
+    ``parts``: what the cards told of.
     """
 
     verdict: Verdict
@@ -79,10 +90,10 @@ class Outcome:
     time_high_s: float
     place: Place
     nearest_clamp: NearestClamp | None
-    clearance_travel_mm: float | None
+    tightest_travel: TightestTravel | None
     guesses: Guesses
     findings: tuple[Finding, ...]
     clamps: int
-    shoe: bool
+    parts: tuple[Part, ...]
     not_checked: tuple[str, ...]
     digest: str

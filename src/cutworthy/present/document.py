@@ -30,8 +30,9 @@ def document(outcome: Outcome, units: Units) -> dict[str, Any]:
         "removal": None,
         "clearance_mm": {
             "clamp": significant(outcome.nearest_clamp.clearance_mm) if outcome.nearest_clamp else None,
-            "travel": significant(outcome.clearance_travel_mm),
+            "travel": significant(outcome.tightest_travel.room_mm) if outcome.tightest_travel else None,
         },
+        "nearest": {"clamp": _nearest_clamp(outcome), "travel": _tightest_travel(outcome)},
         "margin": None,
         "chip_mm": None,
         "override_pct": None,
@@ -41,6 +42,7 @@ def document(outcome: Outcome, units: Units) -> dict[str, Any]:
             "matter": list(outcome.guesses.matter),
         },
         "findings": [_finding(finding, display) for finding in outcome.findings],
+        "told_of": list(outcome.parts),
         "not_checked": not_checked(outcome),
         "digest": outcome.digest,
     }
@@ -102,6 +104,20 @@ def working_document(steps: Iterable[Step]) -> list[dict[str, Any]]:
         }
         for step in steps
     ]
+
+
+def _nearest_clamp(outcome: Outcome) -> dict[str, Any] | None:
+    """Return which part comes nearest to which clamp, and on which line."""
+    near = outcome.nearest_clamp
+    if near is None:
+        return None
+    return {"part": near.part, "thing": plain(near.thing), "line": near.line, "at_mm": _point(near.at_mm)}
+
+
+def _tightest_travel(outcome: Outcome) -> dict[str, Any] | None:
+    """Return which axis has the least room left, and on which line."""
+    tight = outcome.tightest_travel
+    return None if tight is None else {"axis": tight.axis, "line": tight.line}
 
 
 def _finding(finding: Finding, display: Display) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from cutworthy.present.show import Display
 __all__ = ["MARKS", "Line", "one_line", "page", "program_page"]
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
+CAUSES = ("units-suspect", "zero-suspect", "arc-format")
 ALONE = (
     "This reads the program alone. Whether it is fit to cut depends on machine, board, bit, clamps and zero: prove it."
 )
@@ -37,10 +38,9 @@ def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm
         Line(text=f"{plain(job)} on {plain(machine)}", style="quiet"),
         Line(text=""),
     ]
-    for level in (Level.NO_GO, Level.ASK, Level.NOTE):
-        for finding in document["findings"]:
-            if finding["level"] == level:
-                lines += _finding(finding)
+    # What may be the cause of all the others comes first.
+    for finding in sorted(document["findings"], key=lambda finding: finding["id"] not in CAUSES):
+        lines += _finding(finding)
     lines += [Line(text=text, indent=11) for text in _will_do(document, Display(units))]
     lines += [_remark(remark) for remark in document["remarks"]]
     lines += _working(document["working"]) if "working" in document else []
@@ -108,11 +108,17 @@ def _will_do(document: dict[str, Any], display: Display) -> list[str]:
     rows = _program(document["program"], display)
     rows.append(f"Time       between {display.time(time['low'])} and {display.time(time['high'])}")
     if room["clamp"] is not None:
-        rows.append(f"Clamps     {_room(room['clamp'], 'clear of the nearest', 'into the nearest', display)}")
+        near = document["nearest"]["clamp"]
+        gap = _room(room["clamp"], "clear of", "into", display)
+        missing = [part for part in ("nut", "body") if part not in document["told_of"]]
+        without = f"; {' and '.join(missing)} not on the card" if missing else ""
+        rows.append(f"Clamps     {near['part']} {gap} “{near['thing']}”, line {near['line']}{without}")
     if room["travel"] is not None:
-        rows.append(f"Travel     {_room(room['travel'], 'to spare', 'beyond its end', display)}")
+        tight = document["nearest"]["travel"]
+        gap = _room(room["travel"], "to spare", "beyond its end", display)
+        rows.append(f"Travel     {tight['axis'].upper()} {gap}, line {tight['line']}")
     guesses = document["guesses"]
-    rows.append(f"Guesses    {guesses['count']} of the {guesses['of']} numbers on the cards")
+    rows.append(f"Guesses    {guesses['count']} of the {guesses['of']} numbers it goes by")
     return rows
 
 

@@ -95,7 +95,8 @@ def _marks(outcome: Outcome, offset: Floats, display: Display) -> tuple[Mark, ..
     marks = []
     nearest = outcome.nearest_clamp
     if nearest is not None and nearest.clearance_mm > 0:
-        text = f"{display.length(nearest.clearance_mm)} clear of {plain(nearest.thing)}, line {nearest.line}"
+        gap = display.length(nearest.clearance_mm)
+        text = f"{nearest.part} {gap} clear of “{plain(nearest.thing)}”, line {nearest.line}"
         marks.append(Mark(text=text, at_mm=_on_board(nearest.at_mm, offset)))
     return *marks, *(
         Mark(text=f"{finding.id}, line {finding.worst_line}", at_mm=_on_board(finding.at_mm, offset), fault=True)

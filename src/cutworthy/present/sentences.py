@@ -17,7 +17,7 @@ CLOSING = "This checks what you entered. It does not watch the machine: eyes, ea
 LEVELS: Mapping[Level, str] = {Level.NO_GO: "NO-GO", Level.ASK: "ASK", Level.NOTE: "note"}
 VERDICTS: Mapping[str, str] = {
     "go": "Fit to cut, as far as cutworthy can know.",
-    "ask": "Answer these first.",
+    "ask": "Look at these first.",
     "no-go": "Do not cut this.",
 }
 NAMED_LINES = 3
@@ -71,7 +71,8 @@ def problem_says(problem: Problem, display: Display) -> str:
 
 def not_checked(outcome: Outcome) -> list[dict[str, str]]:
     """Return what no tool could know about this job, as id and sentence."""
-    fields = {"clamps": _count(outcome.clamps, "clamp"), "shoe": "a dust shoe" if outcome.shoe else "no dust shoe"}
+    shoe = "a dust shoe" if "shoe" in outcome.parts else "no dust shoe"
+    fields = {"clamps": _count(outcome.clamps, "clamp"), "shoe": shoe}
     rows = _words()["not-checked"]
     return [{"id": key, "says": rows[key].format_map(fields)} for key in outcome.not_checked]
 

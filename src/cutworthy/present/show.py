@@ -9,7 +9,8 @@ from cutworthy.units import MM_PER_INCH
 
 __all__ = ["Display", "significant"]
 
-COARSE_MM = 10.0
+# From here a tenth is enough; below here hundredths would hide the number.
+COARSE_MM, TINY_MM = 10.0, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +21,10 @@ class Display:
 
     def length(self, value_mm: float) -> str:
         """Return a length, as ``12.3 mm`` or ``0.484 in``."""
+        tiny = abs(value_mm) < TINY_MM
         if self.units == "inch":
-            return f"{_trim(value_mm / MM_PER_INCH, 3)} in"
-        return f"{_trim(value_mm, 1 if abs(value_mm) >= COARSE_MM else 2)} mm"
+            return f"{_trim(value_mm / MM_PER_INCH, 5 if tiny else 3)} in"
+        return f"{_trim(value_mm, 4 if tiny else 1 if abs(value_mm) >= COARSE_MM else 2)} mm"
 
     def feed(self, value_mm_min: float) -> str:
         """Return a feed, as ``1500 mm/min`` or ``59.1 in/min``."""

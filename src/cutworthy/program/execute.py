@@ -60,7 +60,7 @@ def _carry_out(control: Control, block: Block) -> None:
     for rule, numbers in block.rules:
         control.problems.practice(rule, numbers=numbers)
     if block.program_word:
-        _program_word(control)
+        _program_word(control, block)
     if codes:
         _check_codes(control, block)
     if not block.words.keys() <= ALWAYS:
@@ -95,11 +95,13 @@ def _go(control: Control, block: Block) -> None:
         move(control, block)
 
 
-def _program_word(control: Control) -> None:
-    """Leave an O word, the name of a program or subprogram, aside."""
+def _program_word(control: Control, block: Block) -> None:
+    """Leave an O word, the name of a program or subprogram, aside; what its part moves is not known."""
     if control.options.strict:
         raise LineError(problem="unknown-word", case="letter", quote="O", numbers={"letter": "O"})
     control.not_supported("program-word", "O")
+    if block.calls:
+        control.state.lose("XYZ")
 
 
 def _check_codes(control: Control, block: Block) -> None:

@@ -24,6 +24,9 @@ LINE_NUMBER = re.compile(r"N([+-]?\d*+\.?+\d*+)")
 SPLIT_NUMBER = re.compile(r"[\d.][ \t]+[\d.]")
 COMMENT = re.compile(r"\([^()]*\)|;.*|[()]")
 
+# A named part of a program, and what is done with it: its lines are no words.
+NAMED_PART = re.compile(r"O\d*+[A-Z<]{2}")
+
 NAMED_MARKS = {
     ",": "decimal-comma",
     ".": "two-points",
@@ -40,7 +43,8 @@ class Block:
 
     ``words``: the number of each letter but G, M and N, NaN where it cannot be worked out.
     ``codes``: the name of the code of each group. ``opaque``: letters whose number cannot be worked
-    out, ``#`` for a parameter that is set. ``program_word``: an O word. ``rules``: rules of practice
+    out, ``#`` for a parameter that is set. ``program_word``: an O word; ``calls``: it does something
+    with the part of the program that it names, so nothing else on the line is read. ``rules``: rules of practice
     that the line leans on, with their numbers. ``text``: the line without comments and white space.
     """
 
@@ -51,6 +55,7 @@ class Block:
     rules: list[tuple[str, Numbers]] = field(default_factory=list)
     deleted: bool = False
     program_word: bool = False
+    calls: bool = False
 
 
 def parse(raw: str) -> Block:
@@ -71,6 +76,9 @@ def parse(raw: str) -> Block:
     if code is not raw or len(raw) > LONG or len(text) != len(raw):
         _see_form(raw, code, block)
     at = _start(block) if text[:1] in ("/", "N") else 0
+    if NAMED_PART.match(text, at):
+        block.program_word = block.calls = True
+        return block
     try:
         if PLAIN_WORDS.fullmatch(text, at):
             _take(WORD.findall(text, at), block)

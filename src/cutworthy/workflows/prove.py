@@ -4,9 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from cutworthy import clearance, findings, motion
-from cutworthy.model.clearance import Place
+from cutworthy.model.clearance import Part, Place
 from cutworthy.model.facts import Facts
-from cutworthy.model.findings import NearestClamp, Outcome
+from cutworthy.model.findings import NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
 from cutworthy.model.machine import AXES, Body, Machine, Nut
 from cutworthy.model.program import Program, Reading
@@ -21,6 +21,7 @@ __all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
 Progress = Callable[[float], None]
 
 # What no tool could know, in the order in which a person would look.
+AROUND: tuple[Part, ...] = ("nut", "body", "shoe")
 NOT_CHECKED = ("bit-sharp", "bit-seated", "board-held", "metal-in-wood", "things-not-entered")
 
 
@@ -53,7 +54,7 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         all_facts.append(_facts(machine, job, place, again, reading))
     found = findings.merge([finding for facts in all_facts for finding in findings.judge(facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
-    rooms = [r.room_mm for facts in all_facts for r in facts.reaches if r.limits_mm and r.room_mm is not None]
+    rooms = [room for facts in all_facts for room in _rooms(facts)]
     return Outcome(
         verdict=findings.verdict(found),
         program=program,
@@ -61,11 +62,11 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         time_high_s=max(facts.pace.high_s for facts in all_facts),
         place=place,
         nearest_clamp=min(nearest, key=lambda clamp: clamp.clearance_mm, default=None),
-        clearance_travel_mm=min(rooms, default=None),
+        tightest_travel=min(rooms, key=lambda travel: travel.room_mm, default=None),
         guesses=count_guesses(machine, job, found),
         findings=found,
         clamps=len(job.clamps),
-        shoe=machine.spindle.shoe is not None,
+        parts=("bit", *(part for part in AROUND if getattr(machine.spindle, part) is not None)),
         not_checked=NOT_CHECKED,
         digest=digest(machine, job, program.sha256),
     )
@@ -78,11 +79,21 @@ def _nearest_clamp(facts: Facts) -> NearestClamp | None:
         return None
     nearest = min(clamps, key=lambda contact: contact.clearance_mm)
     return NearestClamp(
+        part=nearest.part,
         thing=nearest.thing,
         clearance_mm=nearest.clearance_mm,
         line=int(facts.moves.line[nearest.nearest_row]),
         at_mm=nearest.nearest_at_mm,
     )
+
+
+def _rooms(facts: Facts) -> list[TightestTravel]:
+    """Return the room left on each axis whose place on the machine is known."""
+    return [
+        TightestTravel(axis=reach.axis, room_mm=reach.room_mm, line=int(facts.moves.line[reach.worst_row]))
+        for reach in facts.reaches
+        if reach.limits_mm is not None and reach.room_mm is not None
+    ]
 
 
 def _options(machine: Machine, job: Job, place: Place) -> ReadOptions:
@@ -115,7 +126,7 @@ def _other_readings(machine: Machine, program: Program, options: ReadOptions) ->
 def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: Reading) -> Facts:
     moves = motion.expand(program, machine)
     guessed = _with_widest_parts(machine)
-    unknown = [part for part in ("nut", "body") if getattr(machine.spindle, part) is None]
+    unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
     return Facts(
         reading=reading,
         machine=machine,

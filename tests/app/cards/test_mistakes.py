@@ -299,7 +299,10 @@ def test_what_is_beyond_the_reader(mistakes: Find, value: str) -> None:
 
 def test_two_tables_of_one_name(mistakes: Find) -> None:
     (found,) = mistakes(job_from_text, "[board]\n[board]\n", Path("card.toml"))
-    assert (found.line, found.write) == (2, "this table stands twice: keep one")
+    assert (found.line, found.write) == (
+        2,
+        "this table stands twice: keep one; bits and clamps stand in two brackets, as [[clamps]]",
+    )
 
 
 VALUES = st.one_of(
@@ -365,3 +368,9 @@ def test_choices_are_those_of_the_record(table: type[Table]) -> None:
     for key, field in table.by_key().items():
         if key in hints and _choices(field.annotation):
             assert _choices(field.annotation) == _choices(hints[key])
+
+
+def test_a_number_without_quotes_is_found_on_its_line(mistakes: Find) -> None:
+    (found,) = mistakes(job_from_text, "[board]\nspread = 32 mm\n\n[zero]\nx = 1\n", Path("card.toml"))
+    assert found.line == 2
+    assert "quotes" in found.write

@@ -28,8 +28,8 @@ SLIPS = {
     "Unescaped '\\'": "write / between folders, on every computer",
     "Cannot overwrite": "this key stands twice in its table: keep one",
     "Duplicate": "this key stands twice in its table: keep one",
-    "Cannot declare": "this table stands twice: keep one",
-    "Cannot mutate": "this table stands twice: keep one",
+    "Cannot declare": "this table stands twice: keep one; bits and clamps stand in two brackets, as [[clamps]]",
+    "Cannot mutate": "this table stands twice: keep one; bits and clamps stand in two brackets, as [[clamps]]",
 }
 CHECK = "check quotes, brackets and the = sign on this line and the one before"
 
@@ -37,7 +37,7 @@ CHECK = "check quotes, brackets and the = sign on this line and the one before"
 def syntax_fault(error: Exception, text: str) -> tuple[Fault, int | None]:
     """Return what is wrong with a text that is no TOML, and the line where the reader knows it."""
     said = str(error)
-    found = re.search(r"line ([0-9]+)|end of document", said)
+    found = re.search(r"line ([0-9]+)", said) or re.search(r"()end of document", said)
     if found is None:  # it has gone beyond what the reader can hold
         return Fault("the text cannot be read", "look for a very long number, or for very many brackets"), None
     lines = text.rstrip().split("\n")
