@@ -51,8 +51,8 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("note", 8, {ARC: "G3 X135.856 Y35.857 I-7.071 J-7.071"}, case="radii"),
     ],
     "bad-line": [
-        Planted("no-go", 7, {"X150 F1500": "X1,5 F1500"}, about="decimal-comma"),
-        Planted("no-go", 1, {"G21": "(not closed G21"}, about="comment-open"),
+        Planted("no-go", 7, {"X150 F1500": "X1,5 F1500"}, case="decimal-comma"),
+        Planted("no-go", 1, {"G21": "(not closed G21"}, case="comment-open"),
     ],
     "bit-change": [
         Planted("note", 11, CHANGE, TWO_BITS, case="waits"),
@@ -107,8 +107,8 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 9, {"G0 Z20\nG0 X0 Y0\n": ""}, case="ends"),
     ],
     "memory-needed": [
-        Planted("ask", 3, {"G0 Z20\n": "G55 G0 Z20\n"}, about="system"),
-        Planted("ask", 3, {"G0 Z20\n": "G28\n"}, machine={'g28 = ["0 mm", "0 mm", "0 mm"]': ""}, about="home"),
+        Planted("ask", 3, {"G0 Z20\n": "G55 G0 Z20\n"}, case="system"),
+        Planted("ask", 3, {"G0 Z20\n": "G28\n"}, machine={'g28 = ["0 mm", "0 mm", "0 mm"]': ""}, case="home"),
         Planted("ask", 6, {"G21 G90": "G21 G91"}, about="start"),
     ],
     "no-end": [Planted("ask", 12, {"M30\n": ""})],
@@ -162,7 +162,7 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 6, job={"18000 rpm": "24500 rpm"}, case="above-bit"),
         Planted("no-go", 6, job={'max_rpm = "24000 rpm"': "", "18000 rpm": "24500 rpm"}, case="above-spindle"),
         Planted("ask", 6, job={"18000 rpm": "6000 rpm"}, case="below"),
-        Planted("ask", 6, job={'speed = "18000 rpm"': ""}, case="never-given"),
+        Planted("ask", 6, job={'speed = "18000 rpm"': ""}, case="never-dial"),
     ],
     "spoilboard-cut": [Planted("ask", 6, {"Z-3": "Z-20"})],
     "stale-offset": [Planted("ask", 13, {"G0 X50 Y50\n": "G92 X5\nG0 X50 Y50\n", "M30\n": ""})],

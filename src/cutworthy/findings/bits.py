@@ -1,6 +1,7 @@
 """Are the bits that the program calls on the card, and what happens when one is changed?"""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from cutworthy.findings.registry import on_lines, rule
 from cutworthy.model.facts import Facts
@@ -24,8 +25,10 @@ def _bit_missing(facts: Facts) -> Iterator[Finding]:
 @rule("bit-change", Level.ASK, Level.NOTE, source="common practice, no source: touch off Z again after each change")
 def _bit_change(facts: Facts) -> Iterator[Finding]:
     """Another bit is called in mid program: does the control wait, and is its length known?"""
-    changes = facts.program.changes
-    lines = [line for (line, tool), (_, before) in zip(changes[1:], changes, strict=False) if tool != before]
+    moves, first = facts.program.moves, facts.job.bits[0].tool
+    cut_before = bool((moves.feeds & (moves.tool == 0)).any())  # with the card's first bit, before any call
+    calls = [*([(0, first)] if cut_before else []), *facts.program.changes]
+    lines = [line for (_, before), (line, tool) in pairwise(calls) if tool != before]
     if not lines:
         return
     control = facts.machine.control

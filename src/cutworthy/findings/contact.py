@@ -30,7 +30,7 @@ def _met(facts: Facts, contact: Contact, meeting: Meeting, rule_id: str, level: 
         at_mm=meeting.at_mm,
         numbers={
             "value": meeting.worst_mm,
-            "limit": _errors(facts, contact),
+            "limit": 0.0 if level is Level.NO_GO else _errors(facts, contact),
             "unit": "mm",
             "part": contact.part,
             "upward_mm": _upward_error(facts, contact),
@@ -78,11 +78,13 @@ def _shoe_hit(facts: Facts) -> Iterator[Finding]:
 @rule("clamp-near", Level.ASK, Level.NOTE, source="our choice: the errors stated on the cards, added up")
 def _clamp_near(facts: Facts) -> Iterator[Finding]:
     """The clearance is smaller than the stated errors, or only the box of a rapid meets a thing."""
-    for contact in facts.contacts:
+    # The nearest part first: a thing has one finding, which then tells of that part.
+    for contact in sorted(facts.contacts, key=lambda contact: contact.clearance_mm):
         if contact.hit:
             continue
         if contact.near:
-            yield _met(facts, contact, contact.near, "clamp-near", Level.ASK, "near")
+            case = "board" if contact.thing == BOARD else "near"
+            yield _met(facts, contact, contact.near, "clamp-near", Level.ASK, case)
         elif contact.box:
             yield _met(facts, contact, contact.box, "clamp-near", Level.NOTE, "box")
 
@@ -95,11 +97,13 @@ def _first_move_low(facts: Facts) -> Iterator[Finding]:
     for sweep in facts.sweeps:
         if sweep.thing not in lowest or sweep.lowest_mm < lowest[sweep.thing].lowest_mm:
             lowest[sweep.thing] = sweep
+    known = facts.job.start is not None
     for sweep in lowest.values():
-        if sweep.lowest_mm >= (0.0 if sweep.thing == BOARD else error):
+        meets = sweep.lowest_mm < 0 if known else sweep.lowest_mm <= 0  # an unknown start may drag along the top
+        if not meets and sweep.lowest_mm >= (0.0 if sweep.thing == BOARD else error):
             continue
-        sure = facts.job.start is not None and sweep.lowest_mm < 0
-        case = "sure" if sure else "start-unknown" if facts.job.start is None else "near"
+        sure = known and meets
+        case = "sure" if sure else "start-unknown" if meets else "near"
         finding = Finding(
             id="first-move-low",
             level=Level.NO_GO if sure else Level.ASK,

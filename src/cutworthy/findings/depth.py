@@ -12,7 +12,7 @@ from cutworthy.model.job import Bit
 from cutworthy.model.program import Level
 from cutworthy.reference.tables import limit
 
-__all__ = ["bit_key", "bit_name", "underside_error_mm"]
+__all__ = ["bit_key", "bit_name"]
 
 
 def bit_name(bit: Bit) -> str:
@@ -25,7 +25,7 @@ def bit_key(facts: Facts, bit: Bit, key: str) -> str:
     return f"bits[{facts.job.bits.index(bit) + 1}].{key}"
 
 
-def underside_error_mm(facts: Facts) -> float:
+def _underside_error_mm(facts: Facts) -> float:
     """Return how far the board's underside may lie from where the zero puts it [mm].
 
     From a zero on the top the board's own spread counts too; from one on the table it does not.
@@ -53,7 +53,8 @@ def _table_hit(facts: Facts) -> Iterator[Finding]:
     """A cut goes through the spoilboard."""
     deepest, spoilboard = _deepest(facts), facts.machine.spoilboard_mm
     if deepest and spoilboard and deepest.below_underside_mm > spoilboard.value:
-        numbers = _compared(deepest.below_underside_mm, spoilboard.value)
+        beyond = deepest.below_underside_mm - spoilboard.value
+        numbers = {**_compared(deepest.below_underside_mm, spoilboard.value), "beyond_mm": beyond}
         finding = Finding(id="table-hit", level=Level.NO_GO, case="through", about="spoilboard", numbers=numbers)
         yield _at(facts, deepest.lowest_row, finding)
 
@@ -73,7 +74,7 @@ def _spoilboard_cut(facts: Facts) -> Iterator[Finding]:
 @rule("not-through", Level.ASK, source="our choice: the stated spread and error of the zero, added up")
 def _not_through(facts: Facts) -> Iterator[Finding]:
     """A cut gets through the board where it is thin and leaves a skin where it is thick."""
-    error = underside_error_mm(facts)
+    error = _underside_error_mm(facts)
     for depth in facts.depths:
         bit = facts.bit(depth.tool)
         if bit and depth.below_top_mm > 0 and abs(depth.below_underside_mm) < error:
@@ -97,7 +98,7 @@ def _bit_too_short(facts: Facts) -> Iterator[Finding]:
 
 
 def _shortest(bit: Bit) -> tuple[Literal["stickout", "cutting-length"], float]:
-    """Return which length of the bit rules, and that length; a guessed one rules nothing."""
+    """Return which length of the bit rules, and that length; one that is not on the card rules nothing."""
     stickout, cutting = bit.stickout_mm.value, bit.cutting_length_mm
     if cutting.stated and cutting.value < stickout:
         return "cutting-length", cutting.value

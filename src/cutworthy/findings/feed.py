@@ -54,7 +54,8 @@ def _plunge(facts: Facts) -> Iterator[Finding]:
             yield on_lines(finding, moves.line[fast], int(moves.line[worst]))
         if len(down) and not _cuts_at_centre(bit):
             case = "centre-unknown" if bit.centre_cutting is None else "no-centre"
-            finding = Finding(id="plunge", level=Level.ASK, case=case, about=bit_key(facts, bit, "centre_cutting"))
+            key, numbers = bit_key(facts, bit, "centre_cutting"), {"bit": bit_name(bit)}
+            finding = Finding(id="plunge", level=Level.ASK, case=case, about=key, numbers=numbers)
             yield on_lines(finding, moves.line[down])
 
 
@@ -75,11 +76,12 @@ def _dwell_burn(facts: Facts) -> Iterator[Finding]:
     worst = int(rows[np.argmax(moves.seconds[rows])])
     seconds = float(moves.seconds[worst])
     level = Level.ASK if seconds > limit("dwell_ask").value else Level.NOTE
+    bound = limit("dwell_ask" if level is Level.ASK else "dwell_note").value
     finding = Finding(
         id="dwell-burn",
         level=level,
         case="stands",
         at_mm=point(moves.end_mm[worst]),
-        numbers={"value": seconds, "limit": limit("dwell_note").value, "unit": "s"},
+        numbers={"value": seconds, "limit": bound, "unit": "s"},
     )
     yield on_lines(finding, moves.line[rows], int(moves.line[worst]))

@@ -29,7 +29,7 @@ def _not_supported(facts: Facts) -> Iterator[Finding]:
 def _memory_needed(facts: Facts) -> Iterator[Finding]:
     """A cut depends on something the control holds: where the bit stands, an offset, a length."""
     moves = facts.program.moves
-    from_start = ((moves.start_doubt | moves.end_doubt) == Doubt.START).any(axis=1) & moves.feeds
+    from_start = (np.maximum(moves.start_doubt, moves.end_doubt) == Doubt.START).any(axis=1) & moves.feeds
     if from_start.any():
         yield on_lines(
             Finding(id="memory-needed", level=Level.ASK, case="start", about="start"), moves.line[from_start]
@@ -55,7 +55,7 @@ def _needed(case: str, key: str, numbers: Numbers | None = None) -> Finding:
 
 def _place(facts: Facts) -> Iterator[Finding]:
     """Without the board's place on the machine, say how far the bit goes from zero."""
-    open_ended = {r.axis: r for r in facts.reaches if r.limits_mm is None and (r.room_mm is None or r.room_mm >= 0)}
+    open_ended = {r.axis: r for r in facts.reaches if r.limits_mm is None and r.room_mm is None}
     level = [open_ended.get(axis) for axis in ("x", "y")]
     if any(level):
         names = (("left_mm", "right_mm"), ("front_mm", "back_mm"))
@@ -67,7 +67,9 @@ def _place(facts: Facts) -> Iterator[Finding]:
         yield _needed("no-home" if homeless and told else "place", "board.at", numbers)
     if "z" in open_ended:
         below, above = _both_ways(open_ended["z"])
-        yield _needed("height", "board.bottom", {"below_mm": below, "above_mm": above})
+        homeless = facts.machine.axes["z"].homes_to == "none" and facts.job.board.bottom_z_mm is not None
+        case = "no-home-z" if homeless else "height"
+        yield _needed(case, "board.bottom", {"below_mm": below, "above_mm": above})
 
 
 def _both_ways(reach: Reach | None) -> tuple[float, float]:
@@ -152,5 +154,5 @@ def _holding(facts: Facts) -> Iterator[Finding]:
             yield _needed("holding", "holding.by")
     elif holding.by == "clamps" and not facts.job.clamps:
         yield _needed("clamps", "clamps")
-    elif holding.by in ("tape", "vacuum") and (holding.force_n is None or not holding.force_n.stated):
+    elif holding.by in ("tape", "vacuum") and holding.force_n is None:
         yield _needed("force", "holding.force")

@@ -30,34 +30,36 @@ RULES: tuple[tuple[str, tuple[Level, ...], str], ...] = (
     ("units-unstated", (Level.ASK,), REPORT + ", 3.5.7"),
     ("unknown-word", (Level.NO_GO,), REPORT + ", Table 3"),
 )
-# Ids with several culprits: each case, each word or each row of practice is a finding of its own.
-BY_CASE = ("bad-line", "number-missing", "memory-needed")
+# Ids whose culprit is a word of the program.
 BY_QUOTE = ("not-supported", "unknown-word")
 
 
 def from_reader(facts: Facts, rule_id: str) -> Iterator[Finding]:
-    """Yield a finding for each culprit among the reader's problems of one id."""
-    problems = sorted((p for p in facts.program.problems if p.id == rule_id), key=_culprit)
-    for culprit, group in groupby(problems, key=_culprit):
+    """Yield a finding for each culprit among the reader's problems of one id, with its worst line."""
+    problems = sorted((p for p in facts.program.problems if p.id == rule_id), key=_group)
+    for (_, about), group in groupby(problems, key=_group):
         same = list(group)
-        worst = min(same, key=lambda problem: (ORDER.index(problem.level), problem.line))
+        worst = max(same, key=_size)
         finding = Finding(
-            id=rule_id,
-            level=worst.level,
-            case=worst.case,
-            about=culprit or None,
-            numbers=worst.numbers,
-            quote=worst.quote,
+            id=rule_id, level=worst.level, case=worst.case, about=about, numbers=worst.numbers, quote=worst.quote
         )
         yield on_lines(finding, [problem.line for problem in same], worst.line)
 
 
-def _culprit(problem: Problem) -> str:
-    if problem.id == "practice":
-        return str(problem.numbers["rule"])
+def _group(problem: Problem) -> tuple[int, str]:
+    """Return level and culprit: what a sentence tells of one line must hold for all lines that it names."""
     if problem.id in BY_QUOTE:
-        return problem.quote
-    return problem.case if problem.id in BY_CASE else ""
+        culprit = problem.quote
+    else:
+        named = [str(problem.numbers[key]) for key in ("letter", "code") if key in problem.numbers]
+        culprit = " ".join([problem.case, *named])
+    return ORDER.index(problem.level), culprit
+
+
+def _size(problem: Problem) -> float:
+    """Return how far off a line is, where it is off by a number."""
+    value = problem.numbers.get("value")
+    return abs(value) if isinstance(value, float | int) else 0.0
 
 
 for _id, _levels, _source in RULES:

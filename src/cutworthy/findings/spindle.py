@@ -61,23 +61,41 @@ def fastest(facts: Facts, bit: Bit) -> list[tuple[str, str, Quantity | None]]:
 def _spindle_range(facts: Facts) -> Iterator[Finding]:
     """The speed is above what bit, nut or spindle can stand, below the spindle's range, or not given."""
     for bit in facts.job.bits:
-        caps = [(case, cap.value) for case, _, cap in fastest(facts, bit) if cap is not None]
-        slowest = facts.machine.spindle.slowest_rpm
+        wrong: dict[str, list[tuple[float, Ints]]] = {}
         for speed, rows in asked_rpm(facts, bit).items():
-            if math.isnan(speed):
-                known = facts.machine.spindle.speed_by != "unknown"
-                level, case, bound = Level.ASK, "never-given" if known else "by-unknown", None
-            elif caps and speed > min(value for _, value in caps):
-                case, bound = min(caps, key=lambda cap: cap[1])
-                level = Level.NO_GO
-            elif slowest is not None and speed < slowest.value:
-                level, case, bound = Level.ASK, "below", slowest.value
-            else:
-                continue
-            value = None if math.isnan(speed) else speed
-            numbers: Numbers = {"value": value, "limit": bound, "unit": "rpm"}
+            case = _speed_case(facts, bit, speed)
+            if case is not None:
+                wrong.setdefault(case, []).append((speed, rows))
+        for case, found in wrong.items():
+            speed, rows = (min if case == "below" else max)(found, key=lambda each: each[0])
+            numbers: Numbers = {
+                "value": None if math.isnan(speed) else speed,
+                "limit": _bound(facts, bit, case),
+                "unit": "rpm",
+            }
+            level = Level.NO_GO if case.startswith("above") else Level.ASK
             finding = Finding(id="spindle-range", level=level, case=case, about=bit_name(bit), numbers=numbers)
-            yield on_lines(finding, facts.program.moves.line[rows])
+            lines = facts.program.moves.line
+            yield on_lines(finding, lines[np.concatenate([each for _, each in found])], int(lines[rows[0]]))
+
+
+def _speed_case(facts: Facts, bit: Bit, speed: float) -> str | None:
+    """Return what is wrong with a speed, None when nothing is."""
+    if math.isnan(speed):
+        by = facts.machine.spindle.speed_by
+        return "by-unknown" if by == "unknown" else f"never-{by}"
+    caps = [(cap.value, case) for case, _, cap in fastest(facts, bit) if cap is not None]
+    if caps and speed > min(caps)[0]:
+        return min(caps)[1]
+    slowest = facts.machine.spindle.slowest_rpm
+    return "below" if slowest is not None and speed < slowest.value else None
+
+
+def _bound(facts: Facts, bit: Bit, case: str) -> float | None:
+    """Return the speed that a case compares with."""
+    bounds = {"below": facts.machine.spindle.slowest_rpm} | {name: cap for name, _, cap in fastest(facts, bit)}
+    bound = bounds.get(case)
+    return None if bound is None else bound.value
 
 
 @rule("spindle-off", Level.NO_GO, Level.ASK, Level.NOTE, source="common practice, no source")

@@ -65,7 +65,7 @@ def _size(facts: Facts, cut: Extents, other: float) -> Finding | None:
 def _feeds(facts: Facts, other: float) -> Finding | None:
     """Return evidence from the feeds: all beyond reason as read, and reasonable in the other unit."""
     moves = facts.program.moves
-    feeds = moves.feed_mm_min[facts.in_board & moves.feeds]
+    feeds = moves.feed_mm_min[facts.in_board & moves.feeds & ~np.isnan(moves.feed_mm_min)]
     if not len(feeds):
         return None
     feed, slow = float(feeds.max()), limit("slow_feed").value
@@ -127,7 +127,7 @@ def _height(facts: Facts, cut: Extents) -> Finding | None:
         wrong = low >= 0 and cut.high_mm[2] > 0 and low <= thickness
     else:
         lowest = moves.low_mm[facts.in_board & moves.feeds, 2]
-        wrong = -low > limit("spoilboard_cut").value and bool(np.median(lowest) < 0)
+        wrong = -low > limit("spoilboard_cut").value and lowest.size > 0 and bool(np.median(lowest) < 0)
     if not wrong:
         return None
     better = "bottom" if facts.job.zero.z == "top" else "top"

@@ -8,10 +8,10 @@ from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding
 from cutworthy.model.program import Level
 
-__all__ = ["zero_error_mm"]
+__all__: list[str] = []
 
 
-def zero_error_mm(facts: Facts, axis: str) -> float:
+def _zero_error_mm(facts: Facts, axis: str) -> float:
     """Return how far the zero may be off along an axis [mm]."""
     zero = facts.job.zero
     return zero.plus_minus_z_mm.value if axis == "z" else zero.plus_minus_mm.value
@@ -21,8 +21,9 @@ def zero_error_mm(facts: Facts, axis: str) -> float:
 def _travel_exceeded(facts: Facts) -> Iterator[Finding]:
     """A move leaves the travel from this zero, from every zero, or may do so within its error."""
     for reach in facts.reaches:
-        error = zero_error_mm(facts, reach.axis)
-        if reach.room_mm is None or reach.room_mm >= error or (reach.limits_mm is None and reach.room_mm >= 0):
+        error = _zero_error_mm(facts, reach.axis)
+        # Just at the end: a way home in machine coordinates, which the zero's error does not move.
+        if reach.room_mm is None or reach.room_mm >= error or reach.room_mm == 0:
             continue
         finding = Finding(
             id="travel-exceeded",

@@ -1,5 +1,7 @@
 """How fast the axes let the tool go along its path, and the time bracket that follows."""
 
+from typing import Literal
+
 import numpy as np
 import numpy.typing as npt
 
@@ -68,22 +70,23 @@ def trapezoid_s(distance_mm: Floats, speed_mm_s: Floats, acceleration_mm_s2: Flo
 def pace(program: Program, machine: Machine) -> Pace:
     """Return the time bracket of a program and the feed moves that the axes cannot follow.
 
-    Low: every move at its feed, or at what the axes can do in its direction, nothing lost at
+    Numbers of the card that have a band count at its better end for the low, its worse for the high
+    end of the bracket. Low: every move at its feed, or at what the axes can do in its direction, nothing lost at
     corners. High: a stop at the end of every move, each axis within its acceleration, arcs within
     the sideways acceleration too. A rapid from an unknown place takes from nothing up to the whole
     travel. Where the card knows the control's line rate, no line is faster than it.
     """
     moves = program.moves
-    speeds, accelerations = _limits(machine, "speed_mm_s"), _limits(machine, "acceleration_mm_s2")
+    accelerations = _limits(machine, "acceleration_mm_s2", "low")
     components = _tangents(moves)
-    cap = path_cap(components, speeds)
-    with np.errstate(invalid="ignore"):
-        asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / SECONDS)
-        reached = np.minimum(asked, cap)
+    cap = path_cap(components, _limits(machine, "speed_mm_s"))
+    asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / SECONDS)
     moving = moves.kind != Kind.DWELL
-    low = np.where(moving, moves.length_mm / reached, moves.seconds)
+    fastest = np.minimum(asked, path_cap(components, _limits(machine, "speed_mm_s", "high")))
+    slowest = np.minimum(asked, path_cap(components, _limits(machine, "speed_mm_s", "low")))
+    low = np.where(moving, moves.length_mm / fastest, moves.seconds)
     high = low.copy()
-    high[moving] = _stopping_s(moves, moving, reached, path_cap(components, accelerations), accelerations)
+    high[moving] = _stopping_s(moves, moving, slowest, path_cap(components, accelerations), accelerations)
     _open_rapids(moves, machine, low, high)
     too_fast = (moves.kind != Kind.RAPID) & moving & (asked > cap * ROUNDING) & np.isfinite(asked)
     if too_fast.any():
@@ -99,8 +102,9 @@ def pace(program: Program, machine: Machine) -> Pace:
     )
 
 
-def _limits(machine: Machine, name: str) -> Floats:
-    return np.array([getattr(machine.axes[axis], name).value for axis in AXES])
+def _limits(machine: Machine, name: str, corner: Literal["low", "value", "high"] = "value") -> Floats:
+    """Return a number of each axis, as it is entered or at a corner of its band, shape (3,)."""
+    return np.array([getattr(getattr(machine.axes[axis], name), corner) for axis in AXES])
 
 
 def _tangents(moves: ProgramMoves) -> Floats:
@@ -144,7 +148,7 @@ def _stopping_s(
 def _open_rapids(moves: ProgramMoves, machine: Machine, low: Floats, high: Floats) -> None:
     """Open the bracket of rapids that begin at an unknown place."""
     travel = _limits(machine, "travel_mm")
-    speeds, accelerations = _limits(machine, "speed_mm_s"), _limits(machine, "acceleration_mm_s2")
+    speeds, accelerations = _limits(machine, "speed_mm_s", "low"), _limits(machine, "acceleration_mm_s2", "low")
     for row in np.flatnonzero((moves.start_doubt != Doubt.NONE).any(axis=1) & (moves.kind == Kind.RAPID)):
         way = np.abs(moves.end_mm[row] - moves.start_mm[row])
         way = np.where(moves.start_doubt[row] != moves.end_doubt[row], travel, way)

@@ -31,7 +31,8 @@ def _words() -> Mapping[str, Any]:
 def wording(rule_id: str, case: str) -> tuple[str, str]:
     """Return the templates of an id's case: what is said, and what to do."""
     # A strict reading refuses as a bad line what practice accepts: it is said in the words of practice.
-    row = _words()[rule_id].get(case) or _words()["practice"][case]
+    cases = _words()[rule_id]
+    row = _words()["practice"][case] if rule_id == "bad-line" and case not in cases else cases[case]
     return row["says"], row["do"]
 
 

@@ -17,7 +17,7 @@ def count_guesses(machine: Machine, job: Job, findings: Iterable[Finding]) -> Gu
     A number matters when a finding asks for it by its key.
     """
     numbers = {number.key: number for number in (*_numbers(machine), *_numbers(job))}.values()
-    asked = [f.about for f in findings if f.id in ("number-needed", "plunge") and f.about and "." in f.about]
+    asked = [f.about for f in findings if f.about and (f.id == "number-needed" or f.case == "centre-unknown")]
     return Guesses(
         count=sum(number.is_guess for number in numbers), of=len(numbers), matter=tuple(dict.fromkeys(asked))
     )
