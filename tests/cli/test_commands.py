@@ -52,6 +52,28 @@ def test_the_readme_shows_what_the_demo_prints(command):
     assert page.rstrip() in readme
 
 
+def test_the_demo_draws_over_nobody_elses_picture(command, tmp_path):
+    mine = tmp_path / "cutworthy-demo" / "plan.png"
+    mine.parent.mkdir()
+    mine.write_bytes(b"\x89PNG\r\n\x1a\n my own drawing")
+    code, _, err = command("demo")
+    assert code == 2
+    assert "choose another name" in err
+    assert mine.read_bytes().endswith(b"my own drawing")
+    mine.unlink()
+    mine.mkdir()
+    assert command("demo")[0] == 2
+
+
+def test_a_reader_that_goes_away_does_not_change_the_verdict(tmp_path):
+    for words in ([], ["--json"]):
+        command = [sys.executable, "-m", "cutworthy", "prove", str(TIDEWATER / "plaque.toml"), *words]
+        with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path) as running:
+            running.stdout.close()
+            assert running.stderr.read() == b""
+            assert running.wait() == 3
+
+
 def test_the_demo_writes_over_nobody_elses_file(command, tmp_path):
     mine = tmp_path / "cutworthy-demo" / "outcome.json"
     mine.parent.mkdir()
@@ -161,7 +183,7 @@ def test_ctrl_c_is_clean(command, monkeypatch):
     monkeypatch.setattr("cutworthy.app.proofs.prove", interrupted)
     code, out, err = command("prove", TIDEWATER / "plaque.toml")
     assert (code, out) == (130, "")
-    assert "nothing was written" in err
+    assert err == "Stopped.\n"
 
 
 def test_our_own_fault_is_written_down(command, monkeypatch):

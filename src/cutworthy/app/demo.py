@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from cutworthy.app.files import write_document
+from cutworthy.app.files import write_document, write_picture
 from cutworthy.app.proofs import Proof, prove_job
 from cutworthy.errors import FileError
 from cutworthy.present.plan import plan_view
-from cutworthy.sheets.plan import write_plan
+from cutworthy.sheets.plan import draw_plan
 
 __all__ = ["demo_folder", "run_demo"]
 
@@ -31,5 +31,5 @@ def run_demo(progress: Callable[[float], None]) -> tuple[Proof, list[Path]]:
     (proof,) = prove_job(demo_folder() / JOB, progress=progress)
     outcome, plan = FOLDER / "outcome.json", FOLDER / "plan.png"
     write_document(outcome, proof.document)
-    write_plan(plan_view(proof.outcome, proof.card.record, proof.machine_card.record), plan)
+    write_picture(plan, draw_plan(plan_view(proof.outcome, proof.card.record, proof.machine_card.record)))
     return proof, [outcome, plan]

@@ -1,16 +1,17 @@
 """Reading what a person points at, and writing only what is ours to write."""
 
 import json
-import tempfile
 from pathlib import Path
 from typing import Any
 
 from cutworthy.errors import FileError
 from cutworthy.present.plain import plain
+from cutworthy.present.plan import MAKER
 
-__all__ = ["named", "read_program", "write_document", "write_new"]
+__all__ = ["named", "read_program", "write_document", "write_new", "write_picture"]
 
 LARGEST = 320 * 2**20
+PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
 
 
 def named(path: Path) -> str:
@@ -54,7 +55,8 @@ def write_document(path: Path, document: dict[str, Any]) -> None:
     if path.exists() and not _is_outcome(path):
         msg = f"{named(path)} is there already and is no outcome of cutworthy; choose another name"
         raise FileError(msg)
-    _write(path, json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n")
+    text = json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    _write(path, text.encode("ascii"))
 
 
 def write_new(path: Path, text: str) -> None:
@@ -68,7 +70,21 @@ def write_new(path: Path, text: str) -> None:
     if path.exists():
         msg = f"{named(path)} is there already and was left as it is; choose another name"
         raise FileError(msg)
-    _write(path, text)
+    _write(path, text.encode("utf-8"))
+
+
+def write_picture(path: Path, picture: bytes) -> None:
+    """Write a picture; replace nothing but an earlier picture of ours.
+
+    Raises
+    ------
+    FileError
+        When something else stands there, or the place cannot be written.
+    """
+    if path.exists() and not _is_picture(path):
+        msg = f"{named(path)} is there already and is no picture of cutworthy; choose another name"
+        raise FileError(msg)
+    _write(path, picture)
 
 
 def _is_outcome(path: Path) -> bool:
@@ -76,22 +92,31 @@ def _is_outcome(path: Path) -> bool:
         found = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return False
-    return isinstance(found, dict) and ("outcomes" in found or {"verdict", "findings", "digest"} <= found.keys())
+    told = found.get("outcomes", [found]) if isinstance(found, dict) else []
+    keys = {"verdict", "findings", "digest"}
+    return (
+        isinstance(told, list) and bool(told) and all(isinstance(each, dict) and keys <= each.keys() for each in told)
+    )
 
 
-def _write(path: Path, text: str) -> None:
+def _is_picture(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            head = file.read(HEAD)
+    except OSError:
+        return False
+    return head.startswith(PNG) and MAKER.encode("ascii") in head
+
+
+def _write(path: Path, data: bytes) -> None:
     """Write beside, then move into place, so that a half-written file never stands under the name."""
-    beside: Path | None = None
+    beside = path.with_name(f".{path.name}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", newline="\n", dir=path.parent, prefix=".cutworthy-", delete=False
-        ) as file:
-            beside = Path(file.name)
-            file.write(text)
+        beside.write_bytes(data)
         beside.replace(path)
     except OSError as error:
-        if beside is not None:
-            beside.unlink(missing_ok=True)
         msg = f"{named(path)} cannot be written ({plain(error.strerror or '')}); choose another place"
         raise FileError(msg) from None
+    finally:
+        beside.unlink(missing_ok=True)

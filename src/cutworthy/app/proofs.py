@@ -1,6 +1,7 @@
 """Proves the job on a card: cards and program in, document and page out."""
 
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -8,9 +9,8 @@ from typing import Any
 from cutworthy.app.cards import JobCard, MachineCard, load_job, load_machine
 from cutworthy.app.files import read_program, write_document
 from cutworthy.model.findings import Outcome
-from cutworthy.present.document import document, working_document
+from cutworthy.present.document import CardRemark, document, working_document
 from cutworthy.present.page import Line, one_line, page
-from cutworthy.present.plain import plain
 from cutworthy.workflows.prove import ProveRequest, prove
 from cutworthy.working import recording
 
@@ -106,14 +106,15 @@ def _prove(
     card: JobCard, machine: MachineCard, name: str, data: bytes, progress: Callable[[float], None], *, working: bool
 ) -> Proof:
     units = machine.record.units
-    with recording() as steps:
+    with ExitStack() as stack:
+        steps = stack.enter_context(recording()) if working else []
         outcome = prove(ProveRequest(machine=machine.record, job=card.record, program=data), progress)
-    told = document(outcome, units)
-    told["remarks"] = [
-        {"card": plain(source.path.name), "line": remark.line, "key": remark.key, "says": plain(remark.says)}
+    remarks = [
+        CardRemark(card=source.path.name, line=remark.line, key=remark.key, says=remark.says)
         for source in (machine, card)
         for remark in source.remarks
     ]
+    told = document(outcome, units, remarks)
     if working:
         told["working"] = working_document(steps)
     lines = page(told, job=name, machine=machine.record.name, units=units)

@@ -12,6 +12,7 @@ import cutworthy
 from cutworthy.cli.printing import print_error, print_json, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
+from cutworthy.present.page import Line
 
 __all__ = ["app", "demo", "new", "prove", "read", "run", "welcome"]
 
@@ -50,8 +51,8 @@ def demo(*, json: Json = False) -> None:
     if json:
         print_json(proof.document)
         return
-    print_page(proof.page)
-    typer.echo("\nWritten: " + ", ".join(path.as_posix() for path in files))
+    written = "Written: " + ", ".join(path.as_posix() for path in files)
+    print_page([*proof.page, Line(text=""), Line(text=written)])
 
 
 @app.command()
@@ -96,8 +97,8 @@ def prove(
     if json:
         print_json(answer.document)
     else:
-        print_page(answer.page)
-        typer.echo(f"\nWritten: {save.as_posix()}" if save else "", nl=bool(save))
+        written = [Line(text=""), Line(text=f"Written: {save.as_posix()}")] if save else []
+        print_page([*answer.page, *written])
     raise typer.Exit(EXIT[answer.verdict])
 
 
@@ -143,7 +144,7 @@ def _guarded() -> int:
         print_error(f"cutworthy made a mistake of its own; it is written down in {_written_down()}")
         code = OUR_FAULT
     if code == STOPPED:  # from typer itself when the person pressed Ctrl-C
-        print_error("Stopped; nothing was written.")
+        print_error("Stopped.")
     return code
 
 

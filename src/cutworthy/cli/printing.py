@@ -1,6 +1,7 @@
 """Prints pages: wrapped to the terminal, coloured where it is one, never only by colour."""
 
 import json
+import os
 import sys
 import textwrap
 from collections.abc import Iterable
@@ -27,22 +28,36 @@ STYLES = {
 }
 
 
+class _Pipe(Console):
+    """A console whose reader may go away, as ``head`` does once it has read enough: the verdict stays."""
+
+    def on_broken_pipe(self) -> None:
+        """Let nothing more go to a reader that has gone."""
+        self.quiet = True
+        _drop_output()
+
+
 def print_page(lines: Iterable[Line]) -> None:
     """Print the lines of a page on standard output."""
-    console = Console(highlight=False, emoji=False, markup=False, soft_wrap=True)
+    console = _Pipe(highlight=False, emoji=False, markup=False, soft_wrap=True)
     width = min(console.width, WIDEST)
     for line in lines:
+        indent = " " * line.indent
         wrapped = textwrap.wrap(
-            line.text, width, subsequent_indent=" " * line.indent, drop_whitespace=False, break_on_hyphens=False
+            line.text, width, subsequent_indent=indent, drop_whitespace=False, break_on_hyphens=False
         )
         for number, text in enumerate(wrapped or [""]):
-            shown = text if number == 0 else " " * line.indent + text.strip()
+            shown = text if number == 0 else indent + text.strip()
             console.print(Text(shown.rstrip(), style=STYLES[line.style]))
 
 
 def print_json(document: dict[str, Any]) -> None:
     """Print one document on standard output and nothing else."""
-    sys.stdout.write(json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n")
+    try:
+        sys.stdout.write(json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _drop_output()
 
 
 def print_error(text: str) -> None:
@@ -50,3 +65,7 @@ def print_error(text: str) -> None:
     console = Console(stderr=True, highlight=False, emoji=False, markup=False, soft_wrap=True)
     for line in text.split("\n"):
         console.print(Text(plain(line)))
+
+
+def _drop_output() -> None:
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from cutworthy.model.findings import Finding, Outcome
@@ -11,12 +12,22 @@ from cutworthy.present.sentences import not_checked, problem_says, says_and_do
 from cutworthy.present.show import Display, significant
 from cutworthy.working import Step
 
-__all__ = ["document", "moves_document", "program_document", "working_document"]
+__all__ = ["CardRemark", "document", "moves_document", "program_document", "working_document"]
 
 Units = Literal["mm", "inch"]
 
 
-def document(outcome: Outcome, units: Units) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardRemark:
+    """How a key of a card was read, where that may surprise its writer."""
+
+    card: str
+    line: int | None
+    key: str
+    says: str
+
+
+def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ()) -> dict[str, Any]:
     """Return the outcome of ``prove`` as a document; what is not computed is null."""
     display = Display(units)
     return {
@@ -44,6 +55,10 @@ def document(outcome: Outcome, units: Units) -> dict[str, Any]:
         "findings": [_finding(finding, display) for finding in outcome.findings],
         "told_of": list(outcome.parts),
         "not_checked": not_checked(outcome),
+        "remarks": [
+            {"card": plain(remark.card), "line": remark.line, "key": remark.key, "says": plain(remark.says)}
+            for remark in remarks
+        ],
         "digest": outcome.digest,
     }
 

@@ -16,8 +16,9 @@ from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, VERDICTS
 from cutworthy.present.show import Display
 
-__all__ = ["Mark", "PlanView", "Rectangle", "plan_view"]
+__all__ = ["MAKER", "Mark", "PlanView", "Rectangle", "plan_view"]
 
+MAKER = "cutworthy"  # written into each picture, so that we replace no others
 # An arc is drawn with a corner at least this often, as a share of a full turn.
 ARC_STEP = 1 / 72
 
@@ -44,8 +45,8 @@ class Mark:
 class PlanView:
     """What the plan shows, seen from above, in the board's frame [mm].
 
-    ``cuts`` and ``travels``: straight strokes (n, 2, 2). ``marks``: zero, the nearest miss and
-    where the gravest findings are.
+    ``cuts`` and ``travels``: straight strokes (n, 2, 2). ``marks``: the nearest miss and what
+    forbids the cut.
     """
 
     title: str

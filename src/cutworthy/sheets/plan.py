@@ -1,6 +1,6 @@
 """Draws the plan: black and white enough to print, colour only as a help."""
 
-from pathlib import Path
+from io import BytesIO
 from typing import Any
 
 from matplotlib.axes import Axes
@@ -11,10 +11,10 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle as Patch
 from matplotlib.ticker import FuncFormatter, MultipleLocator
 
-from cutworthy.present.plan import Mark, PlanView, Rectangle
+from cutworthy.present.plan import MAKER, Mark, PlanView, Rectangle
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["write_plan"]
+__all__ = ["draw_plan"]
 
 WOOD, CLAMP, CUT, TRAVEL, WARN = "#efe3cf", "#6f7f8f", "#1b4965", "#8a8a8a", "#a4161a"
 DPI = 130
@@ -27,8 +27,8 @@ CENTRED: dict[str, Any] = {"xytext": (0, 0), "ha": "center", "va": "center"}
 BESIDE: dict[str, Any] = {"xytext": (8, 8)}
 
 
-def write_plan(view: PlanView, path: Path) -> None:
-    """Write the plan as a PNG picture."""
+def draw_plan(view: PlanView) -> bytes:
+    """Return the plan as a PNG picture, which names us as its maker."""
     figure = Figure(layout="constrained")
     FigureCanvasAgg(figure)
     axes = figure.add_subplot(aspect="equal")
@@ -50,8 +50,9 @@ def write_plan(view: PlanView, path: Path) -> None:
     figure.set_size_inches(WIDTH, min(max(height, LEAST_HEIGHT), MOST_HEIGHT))
     figure.suptitle(view.title, fontsize=14, fontweight="bold", parse_math=False)
     figure.supxlabel(view.footer, fontsize=8, parse_math=False)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    figure.savefig(path, dpi=DPI)
+    picture = BytesIO()
+    figure.savefig(picture, dpi=DPI, metadata={"Software": MAKER})
+    return picture.getvalue()
 
 
 def _patch(rectangle: Rectangle, **look: Any) -> Patch:  # noqa: ANN401 - what a patch takes

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from cutworthy import clearance, findings, motion
-from cutworthy.model.clearance import Part, Place
+from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
@@ -15,12 +15,14 @@ from cutworthy.program import ReadOptions, read_program
 from cutworthy.reference.tables import limit
 from cutworthy.workflows.digest import digest
 from cutworthy.workflows.guesses import count_guesses
+from cutworthy.working import recording
 
 __all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
 
 Progress = Callable[[float], None]
 
 # What no tool could know, in the order in which a person would look.
+FIRST_READ = 0.5  # of the work, when the program is read once
 AROUND: tuple[Part, ...] = ("nut", "body", "shoe")
 NOT_CHECKED = ("bit-sharp", "bit-seated", "board-held", "metal-in-wood", "things-not-entered")
 
@@ -47,14 +49,17 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     machine, job = request.machine, request.job
     place = clearance.place(machine, job)
     options = _options(machine, job, place)
-    program = read_program(request.program, options, progress)
+    program = read_program(request.program, options, _share(progress, 0.0, FIRST_READ))
+    others = _other_readings(machine, program, options)
     all_facts = [_facts(machine, job, place, program, Reading.PRACTICE)]
-    for reading, other in _other_readings(machine, program, options):
-        again = read_program(request.program, other, progress)
+    step = (1.0 - FIRST_READ) / (1 + len(others))
+    for number, (reading, other) in enumerate(others, start=1):
+        again = read_program(request.program, other, _share(progress, FIRST_READ + step * (number - 1), step))
         all_facts.append(_facts(machine, job, place, again, reading))
     found = findings.merge([finding for facts in all_facts for finding in findings.judge(facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
     rooms = [room for facts in all_facts for room in _rooms(facts)]
+    progress(1.0)
     return Outcome(
         verdict=findings.verdict(found),
         program=program,
@@ -70,6 +75,11 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         not_checked=NOT_CHECKED,
         digest=digest(machine, job, program.sha256),
     )
+
+
+def _share(progress: Progress, begin: float, share: float) -> Progress:
+    """Return a progress that fills a share of the whole."""
+    return lambda done: progress(begin + share * done)
 
 
 def _nearest_clamp(facts: Facts) -> NearestClamp | None:
@@ -125,8 +135,14 @@ def _other_readings(machine: Machine, program: Program, options: ReadOptions) ->
 
 def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: Reading) -> Facts:
     moves = motion.expand(program, machine)
-    guessed = _with_widest_parts(machine)
     unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
+    if_guessed: tuple[Contact, ...] = ()
+    sweeps_if_guessed: tuple[Sweep, ...] = ()
+    if unknown:
+        with recording():  # what is only guessed is no part of the working
+            guessed = _with_widest_parts(machine)
+            if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
+            sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
     return Facts(
         reading=reading,
         machine=machine,
@@ -136,12 +152,8 @@ def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: 
         moves=moves,
         contacts=clearance.contacts(moves, job, machine, place),
         sweeps=clearance.sweeps(moves, job, machine, place),
-        if_guessed=tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
-        if unknown
-        else (),
-        sweeps_if_guessed=tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
-        if unknown
-        else (),
+        if_guessed=if_guessed,
+        sweeps_if_guessed=sweeps_if_guessed,
         reaches=clearance.reach(moves, machine, place),
         depths=clearance.depths(program.moves, job, place),
         pace=motion.pace(program, machine),
