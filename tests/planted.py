@@ -19,7 +19,6 @@ class Planted:
     case: str | None = None
 
 
-ARC = "G3 X150 Y90 I0 J20"
 SECOND_BIT = """\
 [[bits]]
 tool = 2
@@ -34,8 +33,15 @@ speed = "18000 rpm"
 
 """
 TWO_BITS = {"[[clamps]]": SECOND_BIT + "[[clamps]]"}
+ARC = "G3 X150 Y90 I0 J20"
 NO_CLAMP = '[[clamps]]\nname = "left"\nfrom = ["-40 mm", "60 mm"]\nto = ["10 mm", "90 mm"]\nheight = "25 mm"\n'
 NUT = 'collet_nut = { diameter = "22 mm", length = "20 mm", max_rpm = "30000 rpm" }\n'
+BODY = 'body = { diameter = "65 mm", length = "120 mm" }\n'
+FAST = {'max_rpm = "24000 rpm"': 'max_rpm = "30000 rpm"', "18000 rpm": "20000 rpm"}
+INCH_NUMBERS = {
+    "Z20": "Z1", "X50 Y50": "X0.5 Y0.5", "Z2\n": "Z0.1\n", "Z-3": "Z-0.1", "X150 F1500": "X6 F1500",
+    ARC: "X6 Y4", "G1 X50\n": "G1 X0.5\n",
+}  # fmt: skip
 NO_RANGE = {'speed = ["8000 rpm", "24000 rpm"]': ""}
 TALL = {'height = "25 mm"': 'height = "55 mm"'}
 NO_RISE = {"G0 Z20\nG0 X50 Y50\n": "G0 X50 Y50\n"}
@@ -69,18 +75,27 @@ FAULTS: dict[str, list[Planted]] = {
     "body-hit": [
         Planted(
             "no-go",
+            6,
+            {"Z-3": "Z-20"},
+            {'stickout = "35 mm"': 'stickout = "15 mm"'},
+            {'length = "20 mm"': 'length = "2 mm"'},
+            about="board",
+        ),
+        Planted(
+            "no-go",
             9,
             {"G1 X50\n": "G1 X10\n"},
             machine={'length = "20 mm"': 'length = "5 mm"'},
             about="left",
             job={'height = "25 mm"': 'height = "60 mm"', 'to = ["10 mm"': 'to = ["-15 mm"'},
-        )
+        ),
     ],
     "clamp-hit": [
         Planted("no-go", 9, {"G1 X50\n": "G1 X12\n"}, about="left"),
         Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z5\nG0 X0 Y75"}, about="left"),
     ],
     "clamp-near": [
+        Planted("ask", 6, {"Z-3": "Z-16"}, {'stickout = "35 mm"': 'stickout = "16.1 mm"'}, about="board"),
         Planted("ask", 9, {"G1 X50\n": "G1 X14\n"}, about="left", case="near"),
         Planted(
             "note",
@@ -99,6 +114,7 @@ FAULTS: dict[str, list[Planted]] = {
     "feed-missing": [Planted("no-go", 6, {" F300": "", " F1500": ""})],
     "feed-unreachable": [Planted("note", 7, {"F1500": "F5000"})],
     "first-move-low": [
+        Planted("ask", 3, NO_RISE, {'above_top = "10 mm"': 'above_top = "7.1 mm"'}, case="near"),
         Planted("no-go", 3, NO_RISE, {'above_top = "10 mm"': 'above_top = "5 mm"'}, about="left"),
         Planted("ask", 3, NO_RISE, {'[start]\nabove_top = "10 mm"': ""}, about="left"),
     ],
@@ -127,6 +143,17 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", None, job={'height = "25 mm"': 'height = "12 mm"'}, about="clamps[1].height"),
         Planted("ask", None, machine={'homes_to = "minus"': 'homes_to = "none"'}, case="no-home"),
         Planted("ask", None, job={NO_CLAMP: ""}, about="clamps"),
+        Planted("ask", None, job={NO_CLAMP: "", '[holding]\nby = "clamps"\n': ""}, about="holding.by"),
+        Planted("ask", None, machine={'homes_to = "plus"': 'homes_to = "none"'}, case="no-home-z"),
+        Planted("ask", None, job=FAST, machine={NUT: ""}, case="above-nut-unknown"),
+        Planted(
+            "ask",
+            5,
+            {"G1 X50\n": "G1 X50 F900\nG1 X45\n"},
+            {'height = "25 mm"': 'height = "75 mm"'},
+            {BODY: ""},
+            case="body-size",
+        ),
         Planted("ask", None, job={'max_rpm = "24000 rpm"': "", "18000 rpm": "20000 rpm"}, about="bits[1].max_rpm"),
         Planted("ask", None, machine=NO_RANGE, job={"18000 rpm": "20000 rpm"}, case="above-spindle-unknown"),
         Planted("ask", None, machine=NO_RANGE, job={"18000 rpm": "9000 rpm"}, case="below-unknown"),
@@ -145,6 +172,13 @@ FAULTS: dict[str, list[Planted]] = {
     "shoe-hit": [
         Planted(
             "no-go",
+            6,
+            {"Z-3": "Z-12"},
+            about="board",
+            machine={"body =": 'shoe = { diameter = "90 mm", below_nut = "25 mm" }\nbody ='},
+        ),
+        Planted(
+            "no-go",
             5,
             {"G1 X50\n": "G1 X40\n"},
             {'height = "25 mm"': 'height = "55 mm"'},
@@ -159,6 +193,11 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 5, {"S18000 M3\n": ""}, machine={'switched_by = "hand"': ""}, case="unknown"),
     ],
     "spindle-range": [
+        Planted("no-go", 6, job=FAST, machine={'max_rpm = "30000 rpm"': 'max_rpm = "19000 rpm"'}, case="above-nut"),
+        Planted("ask", 6, job={'speed = "18000 rpm"': ""}, machine={'speed_by = "dial"': ""}, case="by-unknown"),
+        Planted(
+            "ask", 6, {"S18000 M3": "M3"}, machine={'speed_by = "dial"': 'speed_by = "program"'}, case="never-program"
+        ),
         Planted("no-go", 6, job={"18000 rpm": "24500 rpm"}, case="above-bit"),
         Planted("no-go", 6, job={'max_rpm = "24000 rpm"': "", "18000 rpm": "24500 rpm"}, case="above-spindle"),
         Planted("ask", 6, job={"18000 rpm": "6000 rpm"}, case="below"),
@@ -168,6 +207,8 @@ FAULTS: dict[str, list[Planted]] = {
     "stale-offset": [Planted("ask", 13, {"G0 X50 Y50\n": "G92 X5\nG0 X50 Y50\n", "M30\n": ""})],
     "table-hit": [Planted("no-go", 6, {"Z-3": "Z-37"})],
     "travel-exceeded": [
+        Planted("no-go", 3, {"G0 Z20\n": "G0 Z63\n"}, about="z", case="high"),
+        Planted("ask", 3, {"G0 Z20\n": "G0 Z61.9\n"}, about="z", case="high-near"),
         Planted("no-go", 4, {"G0 X50 Y50\n": "G0 X50 Y-120\nG0 X50 Y50\n"}, about="y", case="low"),
         Planted("no-go", 4, {"G0 X50 Y50\n": "G0 X950 Y50\nG0 X50 Y50\n"}, NOWHERE, about="x", case="every-zero"),
         Planted("ask", 4, {"G0 X50 Y50\n": "G0 X50 Y-99.8\nG0 X50 Y50\n"}, about="y", case="low-near"),
@@ -175,6 +216,22 @@ FAULTS: dict[str, list[Planted]] = {
     "truncated": [Planted("no-go", 12, {"M5\nM30\n": "G1 X"})],
     "units-changed": [Planted("ask", 10, {"G0 Z20\nG0 X0": "G20 G0 Z1\nG0 X0"})],
     "units-suspect": [
+        Planted("ask", 3, INCH_NUMBERS, case="too-small"),
+        Planted(
+            "ask",
+            3,
+            {
+                "G21": "G20",
+                "Z20": "Z1",
+                "X50 Y50": "X2 Y2",
+                "Z2\n": "Z0.1\n",
+                "Z-3": "Z-0.1",
+                "X150 F1500": "X4 F1500",
+                ARC: "X4 Y3",
+                "G1 X50\n": "G1 X2\n",
+            },
+            case="feed-fast",
+        ),
         Planted("ask", 3, {"G21": "G20"}, case="too-big"),
         Planted("ask", 3, {"F300": "F40", "F1500": "F60"}, case="feed-slow"),
     ],

@@ -10,7 +10,10 @@ import pytest
 from planted import FAULTS
 
 FAULTY = [
-    (key, number) for key, faults in FAULTS.items() for number in range(len(faults)) if faults[number].level != "note"
+    (key, number)
+    for key, faults in FAULTS.items()
+    for number in range(len(faults))
+    if faults[number].level != "note" and faults[number].case != "checks-missing"
 ]
 
 # Optional keys whose values on these cards lie inside their default bands, as the lines of the cards.
@@ -41,8 +44,7 @@ def test_leaving_out_a_key_never_turns_ask_or_no_go_into_go(workshop, clean, rul
     fault = FAULTS[rule_id][number]
     edits = {"program": clean(fault.program), "job": fault.job, "machine": fault.machine}
     before = judged(workshop.prove(**edits))
-    if not before:  # the fault is the checks that are still to come
-        return
+    assert before
     for name in ("board.toml", "plover.toml"):
         file = workshop.folder / name
         text = file.read_text(encoding="utf-8")
