@@ -92,9 +92,12 @@ def pace(program: Program, machine: Machine) -> Pace:
     if too_fast.any():
         worst = int(np.argmax(np.where(too_fast, asked / cap, 0.0)))
         _show_worst(moves, worst, components, machine, cap)
+    low_s, high_s = _total(low, moves, machine), _total(high, moves, machine)
+    _show_time("short end of the time", "sum over the moves of length / speed, and of the dwells", moves, low_s)
+    _show_time("long end of the time", "sum over the moves from rest to rest, and of the dwells", moves, high_s)
     return Pace(
-        low_s=_total(low, moves, machine),
-        high_s=_total(high, moves, machine),
+        low_s=low_s,
+        high_s=high_s,
         too_fast=tuple(
             TooFast(row=int(row), feed_mm_min=float(moves.feed_mm_min[row]), cap_mm_min=float(cap[row] * SECONDS))
             for row in np.flatnonzero(too_fast)
@@ -164,7 +167,15 @@ def _total(seconds: Floats, moves: ProgramMoves, machine: Machine) -> float:
     return float(np.maximum(np.add.reduceat(seconds, first), 1 / rate.value).sum())
 
 
-def _show_worst(program: ProgramMoves, row: int, components: Floats, machine: Machine, cap: Floats) -> None:
+def _show_time(name: str, formula: str, moves: ProgramMoves, seconds: float) -> None:
+    inputs = {
+        "moves": Input(value=len(moves), unit="", origin="program"),
+        "length": Input(value=float(moves.length_mm.sum()), unit="mm", origin="program"),
+    }
+    record(name, formula, inputs, seconds, unit="s", source="kinematics")
+
+
+def _show_worst(moves: ProgramMoves, row: int, components: Floats, machine: Machine, cap: Floats) -> None:
     """Record the working of the move whose feed is farthest above what the axes can do."""
     inputs = {
         f"share of {axis}": Input(value=float(components[row, k]), unit="", origin="program")
@@ -174,7 +185,7 @@ def _show_worst(program: ProgramMoves, row: int, components: Floats, machine: Ma
         speed = machine.axes[axis].speed_mm_s
         inputs[f"speed of {axis}"] = Input(value=speed.value * SECONDS, unit="mm/min", origin=speed.origin)
     record(
-        f"fastest feed that the axes can follow on line {program.line[row]}",
+        f"fastest feed that the axes can follow on line {moves.line[row]}",
         "least over the axes of speed / share of the direction",
         inputs,
         float(cap[row] * SECONDS),
