@@ -50,6 +50,13 @@ CENTRED = {"X50 Y50": "X-50 Y-20", "X150 F": "X50 F", ARC: "G3 X50 Y20 I0 J20", 
 CHANGE = {"S18000 M3": "T1 M6 S18000 M3", "G0 X0 Y0": "T2 M6\nG0 X0 Y0"}
 PROGRAM_SPINDLE = {'switched_by = "hand"': 'switched_by = "program"', 'speed_by = "dial"': 'speed_by = "program"'}
 
+# A second bit that sticks out 27 mm more: touched off, Z stands 27 mm higher for the same place of its tip.
+LONGER = {"S18000 M3": "T1 M6 S18000 M3", "G0 X0 Y0": "T2 M6\nG0 Z40\nG0 X0 Y0"}
+TWO_LONG = {"[[clamps]]": SECOND_BIT.replace("30 mm", "62 mm") + "[[clamps]]"}
+
+THICK_MAP = 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'
+X_HOMELESS = {'homes_to = "minus"': 'homes_to = "none"', 'like = "x"\n': 'like = "x"\nhomes_to = "minus"\n'}
+
 FAULTS: dict[str, list[Planted]] = {
     "arc-format": [Planted("ask", 8, {ARC: "G3 X150 Y90 I150 J70"}, machine={'arc_centres = "relative"': ""})],
     "arc-mismatch": [
@@ -67,7 +74,10 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 11, CHANGE, TWO_BITS, {'lengths = "touched-off"': 'lengths = "table"'}, case="lengths-table"),
         Planted("ask", 11, CHANGE, TWO_BITS, {'lengths = "touched-off"': ""}, case="lengths-unknown"),
     ],
-    "bit-missing": [Planted("no-go", 2, {"S18000 M3": "T7 M6 S18000 M3"}, about="bit 7")],
+    "bit-missing": [
+        Planted("no-go", 11, CHANGE, {"tool = 1\n": ""}, about="bit 2"),
+        Planted("no-go", 2, {"S18000 M3": "T7 M6 S18000 M3"}, about="bit 7"),
+    ],
     "bit-too-short": [
         Planted("no-go", 6, {"Z-3": "Z-17"}, {'cutting_length = "22 mm"': 'cutting_length = "16 mm"'}, about="bit 1"),
         Planted("no-go", 6, {"Z-3": "Z-17"}, {'stickout = "35 mm"': 'stickout = "16 mm"'}, case="stickout"),
@@ -123,18 +133,33 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 9, {"G0 Z20\nG0 X0 Y0\n": ""}, case="ends"),
     ],
     "memory-needed": [
+        Planted("ask", None, {"G54 ": ""}, {'z = "top"': 'z = "top"\nsystem = "G55"'}, case="start-system"),
         Planted("ask", 3, {"G0 Z20\n": "G55 G0 Z20\n"}, case="system"),
         Planted("ask", 3, {"G0 Z20\n": "G28\n"}, machine={'g28 = ["0 mm", "0 mm", "0 mm"]': ""}, case="home"),
         Planted("ask", 6, {"G21 G90": "G21 G91"}, about="start"),
     ],
     "no-end": [Planted("ask", 12, {"M30\n": ""})],
     "not-supported": [
+        Planted(
+            "ask",
+            None,
+            job={'spread = "0.3 mm"': 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'},
+            about="board.thickness_map",
+        ),
         Planted("ask", None, case="checks-missing"),
         Planted("ask", 3, {"G0 Z20\n": "G43 H1 G0 Z20\n"}, about="G43"),
     ],
     "not-through": [Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1")],
     "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
     "number-needed": [
+        Planted("ask", None, machine={'like = "x"\n': 'like = "x"\nhomes_to = "none"\n'}, case="no-home-y"),
+        Planted(
+            "ask",
+            None,
+            machine=X_HOMELESS,
+            case="no-home-x",
+        ),
+        Planted("ask", None, {"G0 X50 Y50\n": "G0 X50 Y650\nG0 X50 Y50\n"}, NOWHERE, case="place-x"),
         Planted("ask", None, job=NOWHERE, about="board.at"),
         Planted("ask", None, job={'bottom = "-80 mm"': ""}, about="board.bottom"),
         Planted("ask", 6, {"Z-3": "Z-18.6"}, machine={'spoilboard = "18 mm"': ""}, about="machine.spoilboard"),
@@ -205,8 +230,13 @@ FAULTS: dict[str, list[Planted]] = {
     ],
     "spoilboard-cut": [Planted("ask", 6, {"Z-3": "Z-20"})],
     "stale-offset": [Planted("ask", 13, {"G0 X50 Y50\n": "G92 X5\nG0 X50 Y50\n", "M30\n": ""})],
-    "table-hit": [Planted("no-go", 6, {"Z-3": "Z-37"})],
+    "table-hit": [
+        Planted("no-go", 6, {"G1 Z-3 F300\n": "G0 Z-37\nG1 Z-3 F300\n"}),
+        Planted("no-go", 6, {"Z-3": "Z-37", "G1 X50\n": "G1 X50 Z-38\n"}),
+        Planted("no-go", 6, {"Z-3": "Z-37"}),
+    ],
     "travel-exceeded": [
+        Planted("no-go", 12, LONGER, TWO_LONG, about="z", case="high"),
         Planted("no-go", 3, {"G0 Z20\n": "G0 Z63\n"}, about="z", case="high"),
         Planted("ask", 3, {"G0 Z20\n": "G0 Z61.9\n"}, about="z", case="high-near"),
         Planted("no-go", 4, {"G0 X50 Y50\n": "G0 X50 Y-120\nG0 X50 Y50\n"}, about="y", case="low"),

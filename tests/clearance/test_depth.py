@@ -85,8 +85,10 @@ def test_a_helix_that_leaves_the_board(make: SimpleNamespace, deep: Any) -> None
     assert quarter.below_top_mm == pytest.approx(10 * edge / (np.pi / 2), abs=1e-6)
 
 
-def test_rapids_and_dwells_do_not_cut(make: SimpleNamespace, deep: Any) -> None:
-    assert deep(make.piece((0, 0, -9), (9, 9, -9), Kind.RAPID), make.piece((0, 0, -9), (0, 0, -9), Kind.DWELL)) == {}
+def test_dwells_go_nowhere_and_rapids_as_deep_as_cuts(make: SimpleNamespace, deep: Any) -> None:
+    assert deep(make.piece((0, 0, -9), (0, 0, -9), Kind.DWELL)) == {}
+    (rapid,) = deep(make.piece((5, 5, -9), (9, 9, -9), Kind.RAPID)).values()
+    assert (rapid.lowest_mm, rapid.below_top_mm) == (-9, 9)
 
 
 def test_each_tool_for_itself(make: SimpleNamespace, deep: Any) -> None:

@@ -13,7 +13,7 @@ START, MEMORY, SURE = Doubt.START, Doubt.MEMORY, Doubt.NONE
 
 def reaches(make: SimpleNamespace, *pieces: dict, **job: object) -> dict[str, Reach]:
     machine, card = make.machine(), make.job(**job)
-    return {each.axis: each for each in reach(make.moves(*pieces), machine, place(machine, card))}
+    return {each.axis: each for each in reach(make.moves(*pieces), machine, card, place(machine, card))}
 
 
 def test_room_to_the_nearer_end(make: SimpleNamespace) -> None:

@@ -23,7 +23,7 @@ SOURCE = "geometry: heights in the zero frame"
 
 
 def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths, ...]:
-    """Return how deep each bit goes in feed moves.
+    """Return how deep each bit goes, in feed moves and rapids alike.
 
     Parameters
     ----------
@@ -38,17 +38,17 @@ def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths,
     Returns
     -------
     tuple of Depths
-        One for each tool with a feed move of known height, by number [mm]. The greatest depth over
+        One for each tool with a move of known height, by number [mm]. The greatest depth over
         the board is that where the bit's widest disc is over it; exact for straight moves
         and arcs of one height, too deep by no more than 1e-6 for the other arcs.
     """
     board, underside = board_of(job, place).box, -place.on_board_mm[2]
     low, _ = known_span(moves, 2)
-    feed = np.isin(moves.kind, (Kind.LINE, Kind.ARC)) & ~np.isnan(low)
+    moving = (moves.kind != Kind.DWELL) & ~np.isnan(low)
     whole = _ends_where_starts_are_open(moves)
     found = []
-    for tool in np.unique(moves.tool[feed]).tolist():
-        rows = np.flatnonzero(feed & (moves.tool == tool))
+    for tool in np.unique(moves.tool[moving]).tolist():
+        rows = np.flatnonzero(moving & (moves.tool == tool))
         lowest_row = int(rows[low[rows].argmin()])
         lowest = float(low[lowest_row])
         path = Path.of(whole, np.intersect1d(rows, known_rows(whole), assume_unique=True))

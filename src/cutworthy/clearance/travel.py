@@ -6,13 +6,14 @@ from cutworthy.clearance.known import known_span
 from cutworthy.clearance.solid import TOUCH_MM
 from cutworthy.model.clearance import Place, Reach
 from cutworthy.model.columns import Floats
+from cutworthy.model.job import Job
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.moves import Moves
 
 __all__ = ["reach"]
 
 
-def reach(moves: Moves, machine: Machine, place: Place) -> tuple[Reach, ...]:
+def reach(moves: Moves, machine: Machine, job: Job, place: Place) -> tuple[Reach, ...]:
     """Return how far each axis goes and how much room is left, in the zero frame.
 
     Parameters
@@ -21,6 +22,9 @@ def reach(moves: Moves, machine: Machine, place: Place) -> tuple[Reach, ...]:
         What the tool sweeps; coordinates in doubt are left out.
     machine : Machine
         Gives the travel of each axis.
+    job : Job
+        Gives each bit's stick-out: when a bit sticks out more than the first, Z stands that much higher for
+        the same place of the tip, and its room above is that much less.
     place : Place
         Where zero lies. On an axis without a place only a span greater than the whole travel is
         too much, and ``room_mm`` is then the travel less the span.
@@ -36,8 +40,21 @@ def reach(moves: Moves, machine: Machine, place: Place) -> tuple[Reach, ...]:
         if np.isnan(low).all():
             continue
         travel, limits = machine.axes[name].travel_mm.value, _limits(name, place)
-        found.append(_unplaced(name, low, high, travel) if limits is None else _placed(name, low, high, travel, limits))
+        if limits is None:
+            found.append(_unplaced(name, low, high, travel))
+        else:
+            longer = _longer(moves, job) if name == "z" else 0.0
+            found.append(_placed(name, low + longer, high + longer, travel, limits))
     return tuple(found)
+
+
+def _longer(moves: Moves, job: Job) -> Floats:
+    """Return how much more than the first bit each move's bit sticks out [mm], (n,); an unknown bit not at all."""
+    first = job.bits[0].stickout_mm.value
+    more = {bit.tool: bit.stickout_mm.value - first for bit in job.bits}
+    tools, which = np.unique(moves.tool, return_inverse=True)
+    longer: Floats = np.array([more.get(tool, 0.0) for tool in tools.tolist()])[which]
+    return longer
 
 
 def _limits(name: AxisName, place: Place) -> tuple[float, float] | None:

@@ -8,7 +8,7 @@ from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.clearance import BOARD, Contact, Meeting, Part, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding
-from cutworthy.model.program import Level
+from cutworthy.model.program import Doubt, Level
 
 __all__: list[str] = []
 
@@ -120,13 +120,13 @@ def _last_move_low(facts: Facts) -> Iterator[Finding]:
     moves = facts.program.moves
     inside = np.flatnonzero(facts.in_board)
     cuts = inside[moves.feeds[inside]]
-    if not len(cuts) or facts.program.end_machine_mm is None:
+    if not len(cuts):
         return
     after = inside[inside > cuts[-1]]
     travels = after[(moves.start_mm[after, :2] != moves.end_mm[after, :2]).any(axis=1)]
     if len(travels):
         rows, case, lowest = travels, "crosses", float(moves.low_mm[travels, 2].min())
-    elif moves.end_mm[-1, 2] < facts.top_mm:
+    elif moves.end_mm[-1, 2] < facts.top_mm and moves.end_doubt[-1, 2] == Doubt.NONE:
         rows, case, lowest = np.array([len(moves) - 1]), "ends", float(moves.end_mm[-1, 2])
     else:
         return

@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
+import numpy as np
+
 from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.clearance import Depths
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.job import Bit
-from cutworthy.model.program import Level
+from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.reference.tables import limit
 
 __all__ = ["bit_key", "bit_name"]
@@ -34,10 +36,21 @@ def _underside_error_mm(facts: Facts) -> float:
     return spread + facts.job.zero.plus_minus_z_mm.value
 
 
-def _at(facts: Facts, row: int, finding: Finding) -> Finding:
-    """Return the finding with the line and the place of a row of the program's moves."""
+def _below(facts: Facts, finding: Finding, worst_row: int, height_mm: float, bit: Bit | None = None) -> Finding:
+    """Return the finding with every line that goes below a height [mm, zero frame]; of one bit, in the board."""
     moves = facts.program.moves
-    return on_lines(replace(finding, at_mm=point(moves.end_mm[row])), [int(moves.line[row])])
+    certain = (np.maximum(moves.start_doubt[:, 2], moves.end_doubt[:, 2]) == Doubt.NONE) & (moves.kind != Kind.DWELL)
+    low = certain & (moves.low_mm[:, 2] < height_mm)
+    if bit is not None:
+        low &= facts.in_board & facts.with_bit(bit)
+    rows = np.union1d(np.flatnonzero(low), [worst_row])
+    placed = replace(finding, at_mm=point(moves.end_mm[worst_row]))
+    return on_lines(placed, moves.line[rows], int(moves.line[worst_row]))
+
+
+def _underside_mm(facts: Facts) -> float:
+    """Return the height of the board's underside in the zero frame [mm]."""
+    return -facts.place.on_board_mm[2]
 
 
 def _compared(value_mm: float, limit_mm: float) -> Numbers:
@@ -56,7 +69,7 @@ def _table_hit(facts: Facts) -> Iterator[Finding]:
         beyond = deepest.below_underside_mm - spoilboard.value
         numbers = {**_compared(deepest.below_underside_mm, spoilboard.value), "beyond_mm": beyond}
         finding = Finding(id="table-hit", level=Level.NO_GO, case="through", about="spoilboard", numbers=numbers)
-        yield _at(facts, deepest.lowest_row, finding)
+        yield _below(facts, finding, deepest.lowest_row, _underside_mm(facts) - spoilboard.value)
 
 
 @rule("spoilboard-cut", Level.ASK, limit_key="spoilboard_cut")
@@ -68,7 +81,7 @@ def _spoilboard_cut(facts: Facts) -> Iterator[Finding]:
     if deepest and deepest.below_underside_mm > most and not through:
         numbers = _compared(deepest.below_underside_mm, most)
         finding = Finding(id="spoilboard-cut", level=Level.ASK, case="deep", about="spoilboard", numbers=numbers)
-        yield _at(facts, deepest.lowest_row, finding)
+        yield _below(facts, finding, deepest.lowest_row, _underside_mm(facts) - most)
 
 
 @rule("not-through", Level.ASK, source="our choice: the stated spread and error of the zero, added up")
@@ -80,7 +93,7 @@ def _not_through(facts: Facts) -> Iterator[Finding]:
         if bit and depth.below_top_mm > 0 and abs(depth.below_underside_mm) < error:
             numbers = _compared(error - depth.below_underside_mm, 0.0)
             finding = Finding(id="not-through", level=Level.ASK, case="skin", about=bit_name(bit), numbers=numbers)
-            yield _at(facts, depth.lowest_row, finding)
+            yield _below(facts, finding, depth.lowest_row, error + _underside_mm(facts), bit)
 
 
 @rule("bit-too-short", Level.NO_GO, source="the bit's own lengths")
@@ -94,7 +107,7 @@ def _bit_too_short(facts: Facts) -> Iterator[Finding]:
         if depth.below_top_mm > length:
             numbers = _compared(depth.below_top_mm, length)
             finding = Finding(id="bit-too-short", level=Level.NO_GO, case=case, about=bit_name(bit), numbers=numbers)
-            yield _at(facts, depth.deep_row, finding)
+            yield _below(facts, finding, depth.deep_row, facts.top_mm - length, bit)
 
 
 def _shortest(bit: Bit) -> tuple[Literal["stickout", "cutting-length"], float]:

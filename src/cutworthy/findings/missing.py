@@ -22,6 +22,13 @@ __all__: list[str] = []
 def _not_supported(facts: Facts) -> Iterator[Finding]:
     """Something cannot be obeyed or checked yet: the wood and force checks, words of the program."""
     yield Finding(id="not-supported", level=Level.ASK, case="checks-missing", about="wood and force checks")
+    maps = {
+        "board.thickness_map": facts.job.board.thickness_map,
+        "machine.spoilboard_map": facts.machine.spoilboard_map,
+    }
+    for key, points in maps.items():
+        if points:
+            yield Finding(id="not-supported", level=Level.ASK, case="map", about=key)
     yield from from_reader(facts, "not-supported")
 
 
@@ -34,6 +41,9 @@ def _memory_needed(facts: Facts) -> Iterator[Finding]:
         yield on_lines(
             Finding(id="memory-needed", level=Level.ASK, case="start", about="start"), moves.line[from_start]
         )
+    system = facts.job.zero.system
+    if system != "G54" and any(system in str(p.numbers.get("codes", "")).split() for p in facts.program.problems):
+        yield Finding(id="memory-needed", level=Level.ASK, case="start-system", about=f"start {system}", quote=system)
     yield from from_reader(facts, "memory-needed")
 
 
@@ -64,7 +74,8 @@ def _place(facts: Facts) -> Iterator[Finding]:
             numbers[low], numbers[high] = _both_ways(reach)
         homeless = any(facts.machine.axes[axis].homes_to == "none" for axis in ("x", "y"))
         told = facts.job.board.at_x_mm is not None
-        yield _needed("no-home" if homeless and told else "place", "board.at", numbers)
+        only = "" if all(level) else "-x" if level[0] else "-y"
+        yield _needed(("no-home" if homeless and told else "place") + only, "board.at", numbers)
     if "z" in open_ended:
         below, above = _both_ways(open_ended["z"])
         homeless = facts.machine.axes["z"].homes_to == "none" and facts.job.board.bottom_z_mm is not None

@@ -22,7 +22,7 @@ def cutting_rows(facts: Facts, bit: Bit | None = None) -> Ints:
     moves = facts.program.moves
     cutting = facts.in_board & moves.feeds
     if bit is not None:
-        cutting &= np.isin(moves.tool, [tool for tool in np.unique(moves.tool) if facts.bit(int(tool)) is bit])
+        cutting &= facts.with_bit(bit)
     return np.flatnonzero(cutting)
 
 
@@ -40,7 +40,11 @@ def asked_rpm(facts: Facts, bit: Bit) -> dict[float, Ints]:
         speeds[bit.speed_rpm.value if bit.speed_rpm else math.nan] = rows
     if by != "dial":
         commanded = np.abs(facts.program.moves.rpm[rows])
-        commanded[commanded == 0] = np.nan  # off: no speed is given, and spindle-off has its own rule
+        on = commanded != 0  # off is another matter, with a rule of its own, unless a hand switches
+        if on.any() or facts.machine.spindle.switched_by == "program":
+            rows, commanded = rows[on], commanded[on]
+        else:
+            commanded = np.full(len(rows), np.nan)
         for speed in np.unique(commanded).tolist():
             same = np.isnan(commanded) if math.isnan(speed) else commanded == speed
             speeds[speed] = rows[same]

@@ -5,7 +5,7 @@ from itertools import product
 
 import numpy as np
 
-from cutworthy.findings.registry import on_lines, rule
+from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.machine import AXES
@@ -88,14 +88,20 @@ def _zero_suspect(facts: Facts) -> Iterator[Finding]:
     cut = facts.program.cut
     if cut is None:
         return
-    for finding in filter(None, (_sideways(facts, cut), _height(facts, cut))):
+    for finding in filter(None, (_sideways(facts), _height(facts, cut))):
         yield on_lines(finding, facts.program.moves.line[:1])
 
 
-def _sideways(facts: Facts, cut: Extents) -> Finding | None:
+def _sideways(facts: Facts) -> Finding | None:
     board, zero = facts.job.board, facts.job.zero
-    width = max(bit.diameter_mm.value for bit in facts.job.bits)
+    width = max(bit.diameter_mm.value for bit in facts.job.bits) + limit("lead_in").value
     size_x, size_y = board.size_x_mm.value, board.size_y_mm.value
+    moves = facts.program.moves
+    deep = moves.feeds & (moves.low_mm[:, 2] < facts.top_mm)
+    if not deep.any():
+        return None
+    low, high = moves.low_mm[deep].min(axis=0), moves.high_mm[deep].max(axis=0)
+    cut = Extents(low_mm=point(low), high_mm=point(high))
     stated = _overhang(cut, (zero.from_left_mm, zero.from_front_mm), (size_x, size_y))
     if stated <= width:
         return None

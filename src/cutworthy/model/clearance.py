@@ -81,10 +81,11 @@ class Sweep:
 class Reach:
     """How far one axis goes, in the zero frame, and how much room is left.
 
-    ``low_mm`` and ``high_mm``: least and greatest known coordinate. ``limits_mm``: the ends of
-    the travel in the zero frame, None when the cards do not say where zero lies. ``rows``: rows of
-    ``Moves`` that go beyond, ``worst_row`` the farthest. ``room_mm``: room left, negative beyond;
-    without a place for zero the travel less the whole span where that is negative, else None.
+    ``low_mm`` and ``high_mm``: least and greatest known coordinate; where the travel has its place,
+    those of Z are where the first bit's tip would be. ``limits_mm``: the ends of the travel in the
+    zero frame, None when the cards do not say where zero lies. ``rows``: rows of ``Moves`` that go
+    beyond, ``worst_row`` the farthest. ``room_mm``: room left, negative beyond; None when neither the
+    place nor an excess over the whole travel is known.
     """
 
     axis: AxisName
@@ -101,7 +102,7 @@ class Reach:
 class Depths:
     """How deep one bit goes.
 
-    ``tool``: as in the moves. ``lowest_mm``: least z of feed moves, zero frame, ``lowest_row`` where.
+    ``tool``: as in the moves. ``lowest_mm``: least z of its moves, zero frame, ``lowest_row`` where.
     ``below_top_mm``: the greatest depth below the board's top over the board, ``deep_row`` where; 0
     when it is nowhere below it. Rows are those of the record that was looked at.
     ``below_underside_mm``: the greatest depth below the board's underside anywhere, negative above.

@@ -44,9 +44,17 @@ class Facts:
         """The board's top in the zero frame."""
         return self.job.board.thickness_mm.value - self.place.on_board_mm[2]
 
+    def with_bit(self, bit: Bit) -> npt.NDArray[np.bool_]:
+        """Return for each row of the program's moves whether this bit makes it, shape (n,)."""
+        tools = self.program.moves.tool
+        return np.isin(tools, [tool for tool in np.unique(tools).tolist() if self.bit(tool) is bit])
+
     def bit(self, tool: int) -> Bit | None:
-        """Return the bit of a T number; before the first change, and without a number, the card's first."""
+        """Return the bit of a T number; before the first change that is the card's first.
+
+        A bit without a number on the card is the one that the program calls first.
+        """
         first = self.job.bits[0]
-        if 0 in (tool, first.tool):
+        if tool == 0 or (first.tool == 0 and tool in self.program.tools[:1]):
             return first
         return next((bit for bit in self.job.bits if bit.tool == tool), None)

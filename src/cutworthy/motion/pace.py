@@ -82,7 +82,9 @@ def pace(program: Program, machine: Machine) -> Pace:
     cap = path_cap(components, _limits(machine, "speed_mm_s"))
     asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / SECONDS)
     moving = moves.kind != Kind.DWELL
-    fastest = np.minimum(asked, path_cap(components, _limits(machine, "speed_mm_s", "high")))
+    best = _limits(machine, "speed_mm_s", "high")
+    # Along an arc the cap changes with the tangent; nowhere is it above all axes' speeds together.
+    fastest = np.minimum(asked, np.where(moves.kind == Kind.ARC, np.linalg.norm(best), path_cap(components, best)))
     slowest = np.minimum(asked, path_cap(components, _limits(machine, "speed_mm_s", "low")))
     low = np.where(moving, moves.length_mm / fastest, moves.seconds)
     high = low.copy()
@@ -90,7 +92,8 @@ def pace(program: Program, machine: Machine) -> Pace:
     _open_rapids(moves, machine, low, high)
     too_fast = (moves.kind != Kind.RAPID) & moving & (asked > cap * ROUNDING) & np.isfinite(asked)
     if too_fast.any():
-        worst = int(np.argmax(np.where(too_fast, asked / cap, 0.0)))
+        rows = np.flatnonzero(too_fast)
+        worst = int(rows[np.argmax(asked[rows] / cap[rows])])
         _show_worst(moves, worst, components, machine, cap)
     low_s, high_s = _total(low, moves, machine), _total(high, moves, machine)
     _show_time("short end of the time", "sum over the moves of length / speed, and of the dwells", moves, low_s)

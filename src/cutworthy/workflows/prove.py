@@ -9,7 +9,7 @@ from cutworthy.model.facts import Facts
 from cutworthy.model.findings import NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
 from cutworthy.model.machine import AXES, Body, Machine, Nut
-from cutworthy.model.program import Program, Reading
+from cutworthy.model.program import Kind, Program, Reading
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.program import ReadOptions, read_program
 from cutworthy.reference.tables import limit
@@ -55,6 +55,8 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     step = (1.0 - FIRST_READ) / (1 + len(others))
     for number, (reading, other) in enumerate(others, start=1):
         again = read_program(request.program, other, _share(progress, FIRST_READ + step * (number - 1), step))
+        if reading is Reading.ABSOLUTE_CENTRES and any(problem.id == "arc-mismatch" for problem in again.problems):
+            continue  # its arcs do not close so: nobody meant it
         all_facts.append(_facts(machine, job, place, again, reading))
     found = findings.merge([finding for facts in all_facts for finding in findings.judge(facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
@@ -130,6 +132,8 @@ def _other_readings(machine: Machine, program: Program, options: ReadOptions) ->
         others.append((Reading.REPORT, replace(options, home="all")))
     if program.has_block_delete and machine.control.block_delete == "unknown":
         others.append((Reading.BLOCK_DELETE_ON, replace(options, block_delete=True)))
+    if machine.control.arc_centres == "unknown" and (program.moves.kind == Kind.ARC).any():
+        others.append((Reading.ABSOLUTE_CENTRES, replace(options, arc_centres="absolute")))
     return others
 
 
@@ -154,7 +158,7 @@ def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: 
         sweeps=clearance.sweeps(moves, job, machine, place),
         if_guessed=if_guessed,
         sweeps_if_guessed=sweeps_if_guessed,
-        reaches=clearance.reach(moves, machine, place),
+        reaches=clearance.reach(moves, machine, job, place),
         depths=clearance.depths(program.moves, job, place),
         pace=motion.pace(program, machine),
         in_board=clearance.in_board(program.moves, job, place),
