@@ -1,6 +1,7 @@
 """Reading what a person points at, and writing only what is ours to write."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -52,9 +53,7 @@ def write_document(path: Path, document: dict[str, Any]) -> None:
     FileError
         When something else stands there, or the place cannot be written.
     """
-    if path.exists() and not _is_outcome(path):
-        msg = f"{named(path)} is there already and is no outcome of cutworthy; choose another name"
-        raise FileError(msg)
+    _refuse_others(path, "outcome", ours=_is_outcome)
     text = json.dumps(document, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     _write(path, text.encode("ascii"))
 
@@ -81,10 +80,14 @@ def write_picture(path: Path, picture: bytes) -> None:
     FileError
         When something else stands there, or the place cannot be written.
     """
-    if path.exists() and not _is_picture(path):
-        msg = f"{named(path)} is there already and is no picture of cutworthy; choose another name"
-        raise FileError(msg)
+    _refuse_others(path, "picture", ours=_is_picture)
     _write(path, picture)
+
+
+def _refuse_others(path: Path, what: str, *, ours: Callable[[Path], bool]) -> None:
+    if path.exists() and not ours(path):
+        msg = f"{named(path)} is there already and is no {what} of cutworthy; choose another name"
+        raise FileError(msg)
 
 
 def _is_outcome(path: Path) -> bool:
