@@ -88,3 +88,14 @@ def test_no_line_is_faster_than_the_control(plover):
     known = replace(plover, control=replace(plover.control, block_rate_hz=rate))
     text = "G21 G1 F3000\n" + "".join(f"X{n / 100}\n" for n in range(1, 101)) + "M2\n"
     assert pace(read(text), known).low_s == pytest.approx(100 / 20)
+
+
+def test_the_short_end_is_no_longer_than_an_arc_at_the_axes_own_speeds(plover):
+    # A circle of radius 60 at a feed beyond the axes: never faster than both axes together, 50 * sqrt(2) mm/s.
+    told = pace(read("G21 G1 X120 F3000\nG2 X120 Y0 I-60 F9000\nM2\n"), plover)
+    straight = 120 / 50
+    assert told.low_s - straight <= 2 * math.pi * 60 / (50 * math.sqrt(2)) + 1e-9
+
+
+def test_a_pause_beside_a_feed_beyond_the_axes_is_no_warning(plover):
+    assert len(pace(read("G21 G4 P0.5\nG1 X100 F9000\nM2\n"), plover).too_fast) == 1

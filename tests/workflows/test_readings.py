@@ -33,3 +33,21 @@ def test_home_takes_all_axes_by_the_report_and_the_named_ones_in_practice(worksh
     document = workshop.prove(program=program, machine=home)
     assert readings(document, "clamp-hit") == {"left": "report"}
     assert document["verdict"] == "no-go"
+
+
+def test_arcs_that_close_both_ways_are_judged_both_ways_when_the_card_does_not_know(workshop, clean):
+    # A full circle closes whatever its centre: as an offset it stays on the board, as a place it leaves the travel.
+    program = clean({"G3 X150 Y90 I0 J20": "X150 Y90", "G1 X50\n": "G1 X50\nG2 X50 Y90 I-120 J-10\n"})
+    known = workshop.prove(program=program, job={'at = ["100 mm", "100 mm"]': 'at = ["240 mm", "200 mm"]'})
+    assert "travel-exceeded" not in {f["id"] for f in known["findings"]}
+    unknown = workshop.prove(
+        program=program,
+        job={'at = ["100 mm", "100 mm"]': 'at = ["240 mm", "200 mm"]'},
+        machine={'arc_centres = "relative"\n': ""},
+    )
+    assert set(readings(unknown, "travel-exceeded").values()) == {"absolute-centres"}
+
+
+def test_arcs_that_close_one_way_only_are_not_judged_the_other_way(workshop):
+    document = workshop.prove(machine={'arc_centres = "relative"\n': ""})
+    assert {f["reading"] for f in document["findings"]} == {"practice"}
