@@ -97,7 +97,8 @@ def _sideways(facts: Facts) -> Finding | None:
     width = max(bit.diameter_mm.value for bit in facts.job.bits) + limit("lead_in").value
     size_x, size_y = board.size_x_mm.value, board.size_y_mm.value
     moves = facts.program.moves
-    deep = moves.feeds & (moves.low_mm[:, 2] < facts.top_mm)
+    certain = ~(moves.start_doubt.any(axis=1) | moves.end_doubt.any(axis=1))
+    deep = moves.feeds & certain & (moves.low_mm[:, 2] < facts.top_mm)
     if not deep.any():
         return None
     low, high = moves.low_mm[deep].min(axis=0), moves.high_mm[deep].max(axis=0)

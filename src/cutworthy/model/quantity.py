@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["Band", "Origin", "Quantity"]
+__all__ = ["Origin", "Quantity"]
 
 
 class Origin(StrEnum):
@@ -12,15 +12,6 @@ class Origin(StrEnum):
     LABEL = "label"
     MEASURED = "measured"
     GUESSED = "guessed"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
-    """What a value may be: sure limits and what is expected, all in one unit."""
-
-    low: float
-    expected: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
