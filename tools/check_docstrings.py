@@ -19,7 +19,7 @@ LONGER: dict[str, str] = {}
 
 PARAMETERS = re.compile(r"^Parameters\n-+\n(.*?)(?=^\S[^\n]*\n-+$|\Z)", re.MULTILINE | re.DOTALL)
 PARAMETER = re.compile(r"^([*\w]+(?:, [*\w]+)*)(?: ?:.*)?$", re.MULTILINE)
-CITATION = re.compile(r"\[([a-z][a-z0-9-]*\d{4}[a-z]?)\]")  # name and year, as [oxley1961]; units have no year
+CITATION = re.compile(r"\[@([^\]\s]+)\]")  # as [@thomson]; in square brackets alone stand units
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
@@ -41,7 +41,7 @@ def faults_of(path: Path, sources: set[str]) -> Iterator[str]:
     for number, line in enumerate(text.splitlines(), start=1):
         for key in CITATION.findall(line):
             if key not in sources:
-                yield f"{name}:{number}: [{key}] is not in the bibliography"
+                yield f"{name}:{number}: [@{key}] is not in the bibliography"
     for node in ast.walk(ast.parse(text)):
         if isinstance(node, Function):
             if (lines := length(node)) > FUNCTION_LINES and f"{name}:{node.name}" not in LONGER:

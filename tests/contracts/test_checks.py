@@ -22,7 +22,7 @@ def gap(first_mm, second_mm, *others_mm):
     Returns
     -------
     float
-        The gap [mm], after [known1900].
+        The gap [mm], after [@known].
     """
 '''
 
@@ -54,7 +54,7 @@ def _tool(name: str, root: Path) -> ModuleType:
         (SOUND, []),
         (SOUND.replace("first_mm, second_mm, *", "second_mm, first_mm, *"), [":2: gap takes"]),
         (SOUND.replace("*others_mm)", "limit_mm, *others_mm)"), [":2: gap takes"]),
-        (SOUND.replace("known1900", "unknown1900"), [":15: [unknown1900]"]),
+        (SOUND.replace("@known", "@unknown"), [":15: [@unknown]"]),
         ("def long():\n" + "    pass\n" * 40, [":1: long has 41 lines"]),
         ('def told():\n    """Told.\n' + "\n" * 40 + '    """\n', []),
         ("\n" * 401, [":1: 401 lines"]),
@@ -63,7 +63,7 @@ def _tool(name: str, root: Path) -> ModuleType:
 def test_docstrings_and_lengths(check_docstrings: ModuleType, tmp_path: Path, text: str, faults: list[str]) -> None:
     module = tmp_path / "module.py"
     module.write_text(text, encoding="utf-8")
-    found = list(check_docstrings.faults_of(module, {"known1900"}))
+    found = list(check_docstrings.faults_of(module, {"known"}))
     assert len(found) == len(faults)
     assert all(part in fault for part, fault in zip(faults, found, strict=True))
 
