@@ -99,6 +99,11 @@ class Workshop:
         card.write_text(edited(JOB, job or {}), encoding="utf-8")
         return card
 
+    def machine(self, edits: Edits) -> Machine:
+        """Return Plover with edits of its card."""
+        self.write(machine=edits)
+        return load_machine(self.folder / "plover.toml").record
+
     def proof(self, **edits: Any) -> Proof:
         """Prove the job with edits."""
         self.write(**edits)

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 
-__all__ = ["Input", "Step", "record", "recording"]
+__all__ = ["Input", "Step", "is_recording", "record", "recording", "unrecorded"]
 
 _steps: ContextVar[list["Step"] | None] = ContextVar("cutworthy_working", default=None)
 
@@ -51,6 +51,21 @@ def recording() -> Iterator[list[Step]]:
         yield steps
     finally:
         _steps.reset(token)
+
+
+@contextmanager
+def unrecorded() -> Iterator[None]:
+    """Keep what is worked out inside the ``with`` block out of any recording."""
+    token = _steps.set(None)
+    try:
+        yield
+    finally:
+        _steps.reset(token)
+
+
+def is_recording() -> bool:
+    """Return whether anybody collects steps; who has many to record may ask first."""
+    return _steps.get() is not None
 
 
 def record(name: str, formula: str, inputs: Mapping[str, Input], value: float, *, unit: str, source: str) -> None:

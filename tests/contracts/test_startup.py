@@ -8,6 +8,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "examples" / "tidewater" / "plaque.toml"
+PLOVER = DEMO.with_name("plover.toml")
 
 # Cost more to load than a verdict costs to find. Named, so that nobody adds one to MAY_LOAD in passing.
 HEAVY = {"matplotlib", "nicegui", "numba", "pint", "scipy", "shapely", "sqlalchemy", "typst"}
@@ -31,7 +32,9 @@ run()
 """
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["prove", str(DEMO)], ["prove", str(DEMO), "--json"]])
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["prove", str(DEMO)], ["prove", str(DEMO), "--json"], ["settings", str(PLOVER)]]
+)
 def test_a_command_loads_nothing_it_does_not_need(arguments: list[str]) -> None:
     done = subprocess.run(
         [sys.executable, "-c", LISTS_LIBRARIES, *arguments], capture_output=True, text=True, check=False

@@ -9,10 +9,11 @@ from cutworthy.errors import FileError
 from cutworthy.present.plain import plain
 from cutworthy.present.plan import MAKER
 
-__all__ = ["named", "read_program", "write_document", "write_new", "write_picture"]
+__all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture"]
 
 LARGEST = 320 * 2**20
 PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
+PDF = b"%PDF-"
 
 
 def named(path: Path) -> str:
@@ -84,6 +85,18 @@ def write_picture(path: Path, picture: bytes) -> None:
     _write(path, picture)
 
 
+def write_paper(path: Path, paper: bytes) -> None:
+    """Write a sheet; replace nothing but an earlier sheet of ours.
+
+    Raises
+    ------
+    FileError
+        When something else stands there, or the place cannot be written.
+    """
+    _refuse_others(path, "sheet", ours=_is_paper)
+    _write(path, paper)
+
+
 def _refuse_others(path: Path, what: str, *, ours: Callable[[Path], bool]) -> None:
     if path.exists() and not ours(path):
         msg = f"{named(path)} is there already and is no {what} of cutworthy; choose another name"
@@ -109,6 +122,14 @@ def _is_picture(path: Path) -> bool:
     except OSError:
         return False
     return head.startswith(PNG) and MAKER.encode("ascii") in head
+
+
+def _is_paper(path: Path) -> bool:
+    try:
+        data = path.read_bytes()
+    except OSError:
+        return False
+    return data.startswith(PDF) and MAKER.encode("ascii") in data
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -3,6 +3,7 @@
 import sys
 import tempfile
 import traceback
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -14,7 +15,7 @@ from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
 from cutworthy.present.page import Line
 
-__all__ = ["app", "demo", "new", "prove", "read", "run", "welcome"]
+__all__ = ["app", "demo", "new", "prove", "read", "run", "settings", "sheet", "welcome"]
 
 EXIT = {"go": 0, "no-go": 1, "ask": 3}
 USAGE, OUR_FAULT, STOPPED = 2, 4, 130
@@ -100,6 +101,47 @@ def prove(
         written = [Line(text=""), Line(text=f"Written: {save.as_posix()}")] if save else []
         print_page([*answer.page, *written])
     raise typer.Exit(EXIT[answer.verdict])
+
+
+@app.command()
+def settings(
+    machine: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
+    *,
+    what_if: Annotated[
+        list[str] | None,
+        typer.Option(metavar="KEY=VALUE", help="Try a change, before and after; may be given more than once."),
+    ] = None,
+    upgrades: Annotated[bool, typer.Option("--upgrades", help="Rank single changes by what they buy.")] = False,
+    variations: Annotated[bool, typer.Option("--variations", help="The numbers for other parts, as a table.")] = False,
+    working: Annotated[bool, typer.Option("--working", help="Show how the numbers were worked out.")] = False,
+    json: Json = False,
+) -> None:
+    """Say what to enter for a machine, and why."""
+    from cutworthy.app.settings import settle_card  # noqa: PLC0415 - help needs no engine
+
+    answer = settle_card(machine, changes=what_if or (), upgrades=upgrades, variations=variations, working=working)
+    print_json(answer.document) if json else print_page(answer.page)
+    raise typer.Exit(EXIT[answer.verdict])
+
+
+@app.command()
+def sheet(
+    kind: Annotated[Literal["numbers", "wall"], typer.Argument(help="Which sheet.")],
+    card: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
+    *,
+    to: Annotated[Path | None, typer.Option(help="The file to write; without it one named after the card.")] = None,
+    paper: Annotated[Literal["a4", "letter"] | None, typer.Option(help="What it is printed on.")] = None,
+    json: Json = False,
+) -> None:
+    """Put a machine on paper: its numbers and why, or the sheet for the wall."""
+    from cutworthy.app.sheets import make_sheet  # noqa: PLC0415 - paper is slow to load, other commands need none
+
+    with showing_progress("Printing"):
+        file = make_sheet(kind, card, to=to, paper=paper, today=datetime.now().astimezone().date())
+    if json:
+        print_json({"kind": kind, "file": file.as_posix()})
+    else:
+        print_page([Line(text=f"Written: {file.as_posix()}. Print it in black and white, at its own size.")])
 
 
 @app.command()

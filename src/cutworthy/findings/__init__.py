@@ -1,9 +1,23 @@
 """Results against limits: findings and the verdict. Compares and explains, computes no physics."""
 
-from cutworthy.findings import bits, contact, depth, feed, missing, reading, spindle, suspicion, travel
-from cutworthy.findings.registry import Rule, judge, merge, registered, verdict
+from cutworthy.findings import (
+    axes,
+    bits,
+    contact,
+    depth,
+    feed,
+    missing,
+    parts,
+    power,
+    reading,
+    spindle,
+    suspicion,
+    travel,
+    wiring,
+)
+from cutworthy.findings.registry import Rule, judge, judge_machine, merge, registered, verdict
 
-__all__ = ["Rule", "judge", "merge", "registered", "verdict"]
+__all__ = ["Rule", "judge", "judge_machine", "merge", "registered", "verdict"]
 
 # Importing a module of rules registers them.
-_ROOMS = (bits, contact, depth, feed, missing, reading, spindle, suspicion, travel)
+_ROOMS = (axes, bits, contact, depth, feed, missing, parts, power, reading, spindle, suspicion, travel, wiring)

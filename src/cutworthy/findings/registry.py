@@ -1,11 +1,14 @@
 """The registry of rules: a rule is one function that looks at facts and yields findings.
 
+Some rules look at a job, the others at a machine alone.
+
 Every rule states the id it may report, the levels it may give, the key of the limit it compares
 with, and a source. One contract test runs over all of them.
 """
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any, Literal, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -14,11 +17,27 @@ from cutworthy.model.columns import Floats
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Verdict
 from cutworthy.model.program import Level
+from cutworthy.model.settings import Settled
 from cutworthy.reference.tables import limit
 
-__all__ = ["ORDER", "Rule", "judge", "merge", "on_lines", "point", "registered", "rule", "verdict"]
+__all__ = [
+    "ORDER",
+    "Rule",
+    "judge",
+    "judge_machine",
+    "machine_rule",
+    "merge",
+    "on_lines",
+    "point",
+    "registered",
+    "rule",
+    "verdict",
+]
 
 Check = Callable[[Facts], Iterable[Finding]]
+MachineCheck = Callable[[Settled], Iterable[Finding]]
+AnyCheck = TypeVar("AnyCheck", bound=Callable[..., Iterable[Finding]])
+Subject = Literal["job", "machine"]
 ORDER: tuple[Level, ...] = (Level.NO_GO, Level.ASK, Level.NOTE)
 SHOWN_LINES = 20
 
@@ -27,29 +46,31 @@ _rules: dict[str, "Rule"] = {}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """One rule. ``limit_key`` names a row of the limits, None where it compares with a card."""
+    """One rule. ``limit_key`` names a row of the limits, None where it compares with a card.
+
+    ``subject``: whether ``check`` looks at a job or at a machine alone.
+    """
 
     id: str
+    subject: Subject
     levels: tuple[Level, ...]
     limit_key: str | None
     source: str
-    check: Check
+    check: Callable[..., Iterable[Finding]]
 
 
 def rule(
     rule_id: str, *levels: Level, limit_key: str | None = None, source: str = "our choice"
 ) -> Callable[[Check], Check]:
-    """Register the decorated function as the rule of this id; an id has one rule only."""
+    """Register the decorated function as the rule of this id about a job; an id has one rule only."""
+    return _register("job", rule_id, levels, limit_key, source)
 
-    def register(check: Check) -> Check:
-        if rule_id in _rules:
-            msg = f"two rules for {rule_id}"
-            raise ValueError(msg)
-        told = limit(limit_key).source if limit_key else source
-        _rules[rule_id] = Rule(id=rule_id, levels=levels, limit_key=limit_key, source=told, check=check)
-        return check
 
-    return register
+def machine_rule(
+    rule_id: str, *levels: Level, limit_key: str | None = None, source: str = "our choice"
+) -> Callable[[MachineCheck], MachineCheck]:
+    """Register the decorated function as the rule of this id about a machine; an id has one rule only."""
+    return _register("machine", rule_id, levels, limit_key, source)
 
 
 def registered() -> tuple[Rule, ...]:
@@ -58,15 +79,13 @@ def registered() -> tuple[Rule, ...]:
 
 
 def judge(facts: Facts) -> list[Finding]:
-    """Run every rule and return what they found, with reading and source filled in."""
-    found = []
-    for each in registered():
-        for finding in each.check(facts):
-            if finding.id != each.id or finding.level not in each.levels:
-                msg = f"the rule {each.id} reported {finding.id} at level {finding.level}"
-                raise AssertionError(msg)
-            found.append(replace(finding, reading=facts.reading, source=finding.source or each.source))
-    return found
+    """Run every rule about jobs and return what they found, with reading and source filled in."""
+    return [replace(finding, reading=facts.reading) for finding in _judge("job", facts)]
+
+
+def judge_machine(settled: Settled) -> list[Finding]:
+    """Run every rule about machines and return what they found, with the source filled in."""
+    return _judge("machine", settled)
 
 
 def merge(found: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -110,6 +129,33 @@ def point(row: Floats) -> tuple[float, float, float]:
     """Return a row of three coordinates as the tuple that a finding carries."""
     x, y, z = (float(value) for value in row)
     return x, y, z
+
+
+def _register(
+    subject: Subject, rule_id: str, levels: tuple[Level, ...], limit_key: str | None, source: str
+) -> Callable[[AnyCheck], AnyCheck]:
+    def register(check: AnyCheck) -> AnyCheck:
+        if rule_id in _rules:
+            msg = f"two rules for {rule_id}"
+            raise ValueError(msg)
+        told = limit(limit_key).source if limit_key else source
+        _rules[rule_id] = Rule(
+            id=rule_id, subject=subject, levels=levels, limit_key=limit_key, source=told, check=check
+        )
+        return check
+
+    return register
+
+
+def _judge(subject: Subject, looked_at: Any) -> list[Finding]:  # noqa: ANN401 - facts of either sort
+    found = []
+    for each in registered():
+        for finding in each.check(looked_at) if each.subject == subject else ():
+            if finding.id != each.id or finding.level not in each.levels:
+                msg = f"the rule {each.id} reported {finding.id} at level {finding.level}"
+                raise AssertionError(msg)
+            found.append(replace(finding, source=finding.source or each.source))
+    return found
 
 
 def _rank(finding: Finding) -> int:

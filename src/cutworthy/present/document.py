@@ -12,7 +12,15 @@ from cutworthy.present.sentences import not_checked, problem_says, says_and_do
 from cutworthy.present.show import Display, significant
 from cutworthy.working import Step
 
-__all__ = ["CardRemark", "document", "moves_document", "program_document", "working_document"]
+__all__ = [
+    "CardRemark",
+    "document",
+    "finding_document",
+    "moves_document",
+    "program_document",
+    "remark_document",
+    "working_document",
+]
 
 Units = Literal["mm", "inch"]
 
@@ -52,15 +60,17 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
             "of": outcome.guesses.of,
             "matter": list(outcome.guesses.matter),
         },
-        "findings": [_finding(finding, display) for finding in outcome.findings],
+        "findings": [finding_document(finding, display) for finding in outcome.findings],
         "told_of": list(outcome.parts),
         "not_checked": not_checked(outcome),
-        "remarks": [
-            {"card": plain(remark.card), "line": remark.line, "key": remark.key, "says": plain(remark.says)}
-            for remark in remarks
-        ],
+        "remarks": [remark_document(remark) for remark in remarks],
         "digest": outcome.digest,
     }
+
+
+def remark_document(remark: CardRemark) -> dict[str, Any]:
+    """Return how a key of a card was read."""
+    return {"card": plain(remark.card), "line": remark.line, "key": remark.key, "says": plain(remark.says)}
 
 
 def program_document(program: Program, units: Units) -> dict[str, Any]:
@@ -135,7 +145,8 @@ def _tightest_travel(outcome: Outcome) -> dict[str, Any] | None:
     return None if tight is None else {"axis": tight.axis, "line": tight.line}
 
 
-def _finding(finding: Finding, display: Display) -> dict[str, Any]:
+def finding_document(finding: Finding, display: Display) -> dict[str, Any]:
+    """Return one finding with its words."""
     says, do = says_and_do(finding, display)
     return {
         "id": finding.id,

@@ -8,7 +8,7 @@ from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS
 from cutworthy.present.show import Display
 
-__all__ = ["MARKS", "Line", "one_line", "page", "program_page"]
+__all__ = ["MARKS", "Line", "finding_lines", "one_line", "page", "program_page", "remark_line", "working_lines"]
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
@@ -40,10 +40,10 @@ def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm
     ]
     # What may be the cause of all the others comes first.
     for finding in sorted(document["findings"], key=lambda finding: finding["id"] not in CAUSES):
-        lines += _finding(finding)
+        lines += finding_lines(finding)
     lines += [Line(text=text, indent=11) for text in _will_do(document, Display(units))]
-    lines += [_remark(remark) for remark in document["remarks"]]
-    lines += _working(document["working"]) if "working" in document else []
+    lines += [remark_line(remark) for remark in document["remarks"]]
+    lines += working_lines(document["working"]) if "working" in document else []
     lines += [Line(text=""), Line(text=f"Not checked: {'; '.join(row['says'] for row in document['not_checked'])}.")]
     lines += [Line(text=CLOSING, style="strong")]
     return lines
@@ -73,13 +73,13 @@ def one_line(document: dict[str, Any], machine: str) -> Line:
     return Line(text=f"[{MARKS[verdict]}] {verdict.upper()}  {plain(machine)}: {reason}", style=verdict, indent=4)
 
 
-def _remark(remark: dict[str, Any]) -> Line:
+def remark_line(remark: dict[str, Any]) -> Line:
     """Return how a key of a card was read."""
     place = f"{remark['card']}, line {remark['line']}" if remark["line"] else remark["card"]
     return Line(text=f"Card       {place}, {remark['key']}: {remark['says']}", indent=11)
 
 
-def _working(steps: list[dict[str, Any]]) -> list[Line]:
+def working_lines(steps: list[dict[str, Any]]) -> list[Line]:
     """Return the working, one step to a paragraph."""
     lines = [Line(text=""), Line(text="Working", style="strong")]
     for step in steps:
@@ -91,7 +91,8 @@ def _working(steps: list[dict[str, Any]]) -> list[Line]:
     return lines
 
 
-def _finding(finding: dict[str, Any]) -> list[Line]:
+def finding_lines(finding: dict[str, Any]) -> list[Line]:
+    """Return what was found and what to do, and an empty line."""
     level = finding["level"]
     head = f"[{MARKS[level]}] {LEVELS[Level(level)]}  "
     reading = "" if finding["reading"] == "practice" else f" (read as: {finding['reading']})"

@@ -21,6 +21,7 @@ VERDICTS: Mapping[str, str] = {
     "no-go": "Do not cut this.",
 }
 NAMED_LINES = 3
+SLIPS_NAMED = 2
 
 
 @cache
@@ -38,7 +39,7 @@ def wording(rule_id: str, case: str) -> tuple[str, str]:
 
 def wording_keys() -> frozenset[tuple[str, str]]:
     """Return all ids and cases that have wording."""
-    return frozenset((i, case) for i, cases in _words().items() if i != "not-checked" for case in cases)
+    return frozenset((i, case) for i, cases in _words().items() if i not in ("not-checked", "slips") for case in cases)
 
 
 def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
@@ -49,6 +50,8 @@ def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
         "quote": plain(finding.quote),
         "where": _where(finding),
         "on": _on(finding),
+        "axis": _axis(finding.about or ""),
+        "slip": _slip(str(finding.numbers.get("slips", ""))),
     }
     says, do = wording(finding.id, finding.case)
     return says.format_map(fields), do.format_map(fields)
@@ -76,6 +79,22 @@ def not_checked(outcome: Outcome) -> list[dict[str, str]]:
     fields = {"clamps": _count(outcome.clamps, "clamp"), "shoe": shoe}
     rows = _words()["not-checked"]
     return [{"id": key, "says": rows[key].format_map(fields)} for key in outcome.not_checked]
+
+
+def _axis(about: str) -> str:
+    """Return the axis that a culprit is, or that its key belongs to, as people write it."""
+    return (about.split(".")[1] if about.startswith("axes.") else about).upper()
+
+
+def _slip(ids: str) -> str:
+    """Return what mistake fits, or the two likeliest of several; of two made together both."""
+    slips: Mapping[str, str] = _words()["slips"]
+    told = [
+        " And: ".join(slips[part] for part in each.split("*"))
+        for each in ids.split(" ")[:SLIPS_NAMED]
+        if each in slips or "*" in each
+    ]
+    return " Or: ".join(told)
 
 
 def _where(finding: Finding) -> str:

@@ -1,16 +1,21 @@
 """Numbers as people read them: rounded, in the units of their machine."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from decimal import Context, Decimal
+from fractions import Fraction
 from typing import Literal
 
 from cutworthy.present.plain import plain
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, MM_PER_M
 
-__all__ = ["Display", "significant"]
+__all__ = ["Display", "fraction_text", "significant", "steps_text"]
 
 # From here a tenth is enough; below here hundredths would hide the number.
 COARSE_MM, TINY_MM = 10.0, 0.05
+STEPS_DIGITS = 10  # more than any control keeps
+N_PER_LBF = 4.4482216152605  # exact: the pound of 0.45359237 kg under standard gravity
+N_M_PER_OZF_IN = N_PER_LBF / 16 * MM_PER_INCH / MM_PER_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,30 @@ class Display:
             return f"{_trim(value_mm_min / MM_PER_INCH, 1)} in/min"
         return f"{_trim(value_mm_min, 0)} mm/min"
 
+    def steps(self, value_per_mm: float) -> str:
+        """Return steps, as ``160 steps per mm`` or ``4064 steps per inch``, to ten digits."""
+        if self.units == "inch":
+            return f"{steps_text(value_per_mm * MM_PER_INCH)} steps per inch"
+        return f"{steps_text(value_per_mm)} steps per mm"
+
+    def acceleration(self, value_mm_s2: float) -> str:
+        """Return an acceleration, as ``400 mm/s^2`` or ``15.7 in/s^2``."""
+        if self.units == "inch":
+            return f"{_trim(value_mm_s2 / MM_PER_INCH, 1)} in/s^2"
+        return f"{_trim(value_mm_s2, 0)} mm/s^2"
+
+    def force(self, value_n: float) -> str:
+        """Return a force, as ``760 N`` or ``171 lbf``."""
+        if self.units == "inch":
+            return f"{_trim(value_n / N_PER_LBF, 0 if abs(value_n) >= N_PER_LBF * COARSE_MM else 1)} lbf"
+        return f"{_trim(value_n, 0)} N"
+
+    def torque(self, value_n_m: float) -> str:
+        """Return a torque, as ``1.27 N·m`` or ``180 ozf·in``; small ones with a digit more."""
+        if self.units == "inch":
+            return f"{float(f'{value_n_m / N_M_PER_OZF_IN:.3g}'):g} ozf·in"
+        return f"{float(f'{value_n_m:.3g}'):g} N·m"
+
     def time(self, value_s: float) -> str:
         """Return a time, as ``12 s``, ``6 min 20 s`` or ``1 h 52 min``."""
         seconds = round(value_s)
@@ -48,20 +77,24 @@ class Display:
         if isinstance(value, str):
             return plain(value)
         unit = next((told for end, told in _ENDINGS if name.endswith(end)), unit)
-        match unit:
-            case "mm":
-                return self.length(value)
-            case "mm/min":
-                return self.feed(value)
-            case "s":
-                return self.time(value)
-            case _:
-                return f"{_trim(value, 3)} {unit}".strip()
+        by_unit: dict[str, Callable[[float], str]] = {
+            "mm": self.length,
+            "mm/min": self.feed,
+            "mm/s^2": self.acceleration,
+            "N": self.force,
+            "N*m": self.torque,
+            "s": self.time,
+            "steps/mm": self.steps,
+        }
+        return by_unit[unit](value) if unit in by_unit else f"{_trim(value, 3)} {unit}".strip()
 
     def numbers(self, numbers: Mapping[str, float | str | None]) -> dict[str, str]:
         """Return all numbers of a finding as text; ``over`` is the size of ``value``, without its sign."""
         unit = str(numbers.get("unit", ""))
         shown = {name: self.number(name, value, unit) for name, value in numbers.items()}
+        ratio = numbers.get("ratio")
+        if isinstance(ratio, float | int):
+            shown["times"] = shown["ratio"] = f"{ratio:.3g}"
         value = numbers.get("value")
         if isinstance(value, float | int):
             shown["over"] = self.number("value", abs(value), unit)
@@ -69,12 +102,31 @@ class Display:
 
 
 # Longer endings first: mm/min ends in "min" too.
-_ENDINGS = (("_mm_min", "mm/min"), ("_mm", "mm"), ("_rpm", "rpm"), ("_s", "s"))
+_ENDINGS = (
+    ("_mm_min", "mm/min"), ("_per_mm", "steps/mm"), ("_mm_s2", "mm/s^2"), ("_mm", "mm"), ("_rpm", "rpm"),
+    ("_n_m", "N*m"), ("_n", "N"), ("_s", "s"),
+)  # fmt: skip
 
 
 def significant(value: float | None) -> float | None:
     """Return a number rounded to nine significant digits, as outcomes carry it; zero is never minus zero."""
     return None if value is None else float(f"{value:.9g}") + 0.0
+
+
+def steps_text(steps: Fraction | float) -> str:
+    """Return steps as people type them: exact, or 10 significant digits; no exponent, no idle zeros."""
+    context = Context(prec=STEPS_DIGITS)
+    if isinstance(steps, Fraction):
+        typed = context.divide(Decimal(steps.numerator), Decimal(steps.denominator))
+    else:
+        typed = context.create_decimal_from_float(steps)
+    text = f"{typed:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def fraction_text(steps: Fraction | float) -> str | None:
+    """Return steps as a fraction in lowest terms, None when pi is in them."""
+    return f"{steps.numerator}/{steps.denominator}" if isinstance(steps, Fraction) else None
 
 
 def _trim(value: float, digits: int) -> str:

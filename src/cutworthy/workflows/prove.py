@@ -3,19 +3,20 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from cutworthy import clearance, findings, motion
+from cutworthy import clearance, findings, motion, settings
 from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
-from cutworthy.model.findings import NearestClamp, Outcome, TightestTravel
+from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
 from cutworthy.model.machine import AXES, Body, Machine, Nut
-from cutworthy.model.program import Kind, Program, Reading
+from cutworthy.model.program import Kind, Level, Program, Reading
 from cutworthy.model.quantity import Origin, Quantity
+from cutworthy.model.settings import Settled
 from cutworthy.program import ReadOptions, read_program
 from cutworthy.reference.tables import limit
 from cutworthy.workflows.digest import digest
 from cutworthy.workflows.guesses import count_guesses
-from cutworthy.working import recording
+from cutworthy.working import unrecorded
 
 __all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
 
@@ -24,6 +25,10 @@ Progress = Callable[[float], None]
 # What no tool could know, in the order in which a person would look.
 FIRST_READ = 0.5  # of the work, when the program is read once
 AROUND: tuple[Part, ...] = ("nut", "body", "shoe")
+# What is wrong with an axis that this program moves; the other findings about a machine stay with it.
+CARRIED = frozenset(
+    ("steps-mismatch", "speed-too-high", "pulse-too-fast", "whip", "buckling", "current-wrong", "voltage-high")
+)
 NOT_CHECKED = ("bit-sharp", "bit-seated", "board-held", "metal-in-wood", "things-not-entered")
 
 
@@ -58,7 +63,8 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         if reading is Reading.ABSOLUTE_CENTRES and any(problem.id == "arc-mismatch" for problem in again.problems):
             continue  # its arcs do not close so: nobody meant it
         all_facts.append(_facts(machine, job, place, again, reading))
-    found = findings.merge([finding for facts in all_facts for finding in findings.judge(facts)])
+    about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
+    found = findings.merge([*about_job, *_about_machine(machine, all_facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
     rooms = [room for facts in all_facts for room in _rooms(facts)]
     progress(1.0)
@@ -77,6 +83,19 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         not_checked=NOT_CHECKED,
         digest=digest(machine, job, program.sha256),
     )
+
+
+def _about_machine(machine: Machine, all_facts: list[Facts]) -> list[Finding]:
+    """Return what is wrong with the settings of the axes that the program moves, under any reading."""
+    boxes = [(facts.moves.low_mm, facts.moves.high_mm) for facts in all_facts]
+    moved = [name for i, name in enumerate(AXES) if any((high[:, i] > low[:, i]).any() for low, high in boxes)]
+    with unrecorded():  # the working of a machine belongs to its settings
+        settled = Settled(machine=machine, settings=settings.settle(machine))
+    return [
+        finding
+        for finding in findings.judge_machine(settled)
+        if finding.id in CARRIED and finding.level is not Level.NOTE and finding.about in moved
+    ]
 
 
 def _share(progress: Progress, begin: float, share: float) -> Progress:
@@ -143,7 +162,7 @@ def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: 
     if_guessed: tuple[Contact, ...] = ()
     sweeps_if_guessed: tuple[Sweep, ...] = ()
     if unknown:
-        with recording():  # what is only guessed is no part of the working
+        with unrecorded():  # what is only guessed is no part of the working
             guessed = _with_widest_parts(machine)
             if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
             sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)

@@ -1,5 +1,6 @@
 """Cards: what a person wrote about a machine or a job, as records of the model."""
 
+from cutworthy.app.cards.changes import changed_machine, parse_change, parse_changes, value_text
 from cutworthy.app.cards.load import (
     CardKind,
     JobCard,
@@ -21,9 +22,13 @@ __all__ = [
     "MachineCard",
     "Remark",
     "card_keys",
+    "changed_machine",
     "job_from_text",
     "load_job",
     "load_machine",
     "machine_from_text",
+    "parse_change",
+    "parse_changes",
     "starter",
+    "value_text",
 ]

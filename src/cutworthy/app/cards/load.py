@@ -2,8 +2,8 @@
 
 import sys
 import tomllib
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal, TypeVar
 
@@ -30,6 +30,7 @@ __all__ = [
     "job_from_text",
     "load_job",
     "load_machine",
+    "machine_from_keys",
     "machine_from_text",
 ]
 
@@ -54,10 +55,16 @@ class Remark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineCard:
-    """A machine, and the file that describes it. ``cut_job``: the job of the calibration."""
+    """A machine, and the file that describes it. ``cut_job``: the job of the calibration.
+
+    ``keys``: what the text says, before any ``like`` is followed; with changes that are only tried, what it
+    would say. ``tables``: the same, checked, with every ``like`` followed.
+    """
 
     path: Path
     text: str
+    keys: Mapping[str, Any] = field(repr=False)
+    tables: MachineFile = field(repr=False)
     record: Machine
     cut_job: Path | None
     remarks: tuple[Remark, ...]
@@ -109,19 +116,49 @@ def machine_from_text(text: str, path: Path) -> MachineCard:
     CardError
         With all mistakes of the card.
     """
-    raw, lines = _parsed(text, path, "machine")
-    axes, faults = raw.get("axes"), list[Fault]()
-    if isinstance(axes, dict):
-        raw["axes"] = follow(axes, faults)
+    return machine_from_keys(_parsed(text, path, "machine"), text, path)
+
+
+def machine_from_keys(
+    keys: Mapping[str, Any], text: str, path: Path, *, known: MachineCard | None = None
+) -> MachineCard:
+    """Return the machine card with these keys.
+
+    Parameters
+    ----------
+    keys
+        What a card says, before any ``like`` is followed.
+    text
+        Where the lines of keys are looked up.
+    path
+        Only named, not opened.
+    known
+        A card that the keys are a changed copy of: tables that are still the same object are not checked again.
+
+    Raises
+    ------
+    CardError
+        With all mistakes of the card.
+    """
+    axes, faults = keys.get("axes"), list[Fault]()
+    whole = _followed(keys, faults)
+    raw = whole if known is None else _known(whole, _followed(known.keys, []), known.tables)
     card, found = _checked(MachineFile, raw)
     faults += [fault for fault in found if not _is_echo(fault, found, axes)]
     if card is None or faults:
-        raise _card_error(path, faults, lines)
+        raise _card_error(path, faults, text)
     notes: list[Note] = []
     record = machine_of(card, notes)
     own = [note for note in notes if not _is_taken_over(note.at, axes)]
-    cut_job = path.parent / card.calibration.cut_job if card.calibration else None
-    return MachineCard(path=path, text=text, record=record, cut_job=cut_job, remarks=_remarks(own, lines))
+    return MachineCard(
+        path=path,
+        text=text,
+        keys=keys,
+        tables=card,
+        record=record,
+        cut_job=path.parent / card.calibration.cut_job if card.calibration else None,
+        remarks=_remarks(own, text),
+    )
 
 
 def job_from_text(text: str, path: Path) -> JobCard:
@@ -132,10 +169,9 @@ def job_from_text(text: str, path: Path) -> JobCard:
     CardError
         With all mistakes of the card.
     """
-    raw, lines = _parsed(text, path, "job")
-    card, faults = _checked(JobFile, raw)
+    card, faults = _checked(JobFile, _parsed(text, path, "job"))
     if card is None or faults:
-        raise _card_error(path, faults, lines)
+        raise _card_error(path, faults, text)
     notes: list[Note] = []
     return JobCard(
         path=path,
@@ -143,7 +179,7 @@ def job_from_text(text: str, path: Path) -> JobCard:
         record=job_of(card, notes),
         program=path.parent / card.program,
         machine=path.parent / card.machine,
-        remarks=_remarks(notes, lines),
+        remarks=_remarks(notes, text),
     )
 
 
@@ -155,9 +191,9 @@ def card_keys(kind: CardKind) -> tuple[CardKey, ...]:
     return tuple(keys_of(MachineFile if kind == "machine" else JobFile))
 
 
-def _parsed(text: str, path: Path, wanted: CardKind) -> tuple[dict[str, Any], Lines]:
-    """Return the keys and values of a card of the kind wanted, and their lines."""
-    text = text.removeprefix("\ufeff")  # the byte-order mark that some editors put in front
+def _parsed(text: str, path: Path, wanted: CardKind) -> dict[str, Any]:
+    """Return the keys and values of a card of the kind wanted."""
+    text = _without_mark(text)
     try:
         raw = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # not only its own error: also for very long numbers and deep lists
@@ -167,7 +203,12 @@ def _parsed(text: str, path: Path, wanted: CardKind) -> tuple[dict[str, Any], Li
     if kind not in (wanted, None):
         wrong = f"this is {KINDS[kind]} card, and {KINDS[wanted]} card is needed"
         raise CardError(str(path), [Mistake(key="", line=None, wrong=wrong, write=INSTEAD[kind])])
-    return raw, Lines(text)
+    return raw
+
+
+def _without_mark(text: str) -> str:
+    """Return a text without the byte-order mark that some editors put in front."""
+    return text.removeprefix("\ufeff")
 
 
 def _kind(raw: Mapping[str, Any]) -> str | None:
@@ -179,6 +220,21 @@ def _kind(raw: Mapping[str, Any]) -> str | None:
     if raw.keys() & {"program", "board", "zero", "bits"}:
         return "job"
     return None
+
+
+def _followed(keys: Mapping[str, Any], faults: list[Fault]) -> Mapping[str, Any]:
+    """Return the keys of a card with every ``like`` followed, and add what is wrong with them to ``faults``."""
+    axes = keys.get("axes")
+    return {**keys, "axes": follow(axes, faults)} if isinstance(axes, dict) else keys
+
+
+def _known(raw: Any, before: Any, table: Any) -> Any:  # noqa: ANN401 - whatever stands on a card
+    """Return what stands on a card, in place of each table that is the same as before that table as it was checked."""
+    if not (isinstance(raw, dict) and isinstance(before, dict) and isinstance(table, Table)):
+        return raw
+    if raw is before:
+        return table
+    return {key: _known(each, before.get(key), getattr(table, key, None)) for key, each in raw.items()}
 
 
 def _checked(shape: type[AnyTable], raw: Mapping[str, Any]) -> tuple[AnyTable | None, list[Fault]]:
@@ -212,7 +268,8 @@ def _is_taken_over(at: Place, axes: Any) -> bool:  # noqa: ANN401 - as on the ca
     return False
 
 
-def _card_error(path: Path, faults: Iterable[Fault], lines: Lines) -> CardError:
+def _card_error(path: Path, faults: Iterable[Fault], text: str) -> CardError:
+    lines = Lines(_without_mark(text))
     mistakes = [
         Mistake(key=key_text(fault.at), line=lines.of(fault.at), wrong=fault.wrong, write=fault.advice)
         for fault in faults
@@ -220,5 +277,8 @@ def _card_error(path: Path, faults: Iterable[Fault], lines: Lines) -> CardError:
     return CardError(str(path), sorted(mistakes, key=lambda mistake: mistake.line or sys.maxsize))
 
 
-def _remarks(notes: Iterable[Note], lines: Lines) -> tuple[Remark, ...]:
+def _remarks(notes: Sequence[Note], text: str) -> tuple[Remark, ...]:
+    if not notes:
+        return ()  # most cards, and finding the lines takes longer than reading the card
+    lines = Lines(_without_mark(text))
     return tuple(Remark(key=key_text(note.at), line=lines.of(note.at), says=note.says) for note in notes)

@@ -1,0 +1,216 @@
+"""What the parts of a machine allow: the numbers to enter, and what lies behind them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from cutworthy.model.machine import AxisName, Machine
+
+__all__ = [
+    "Answer",
+    "AxisSettings",
+    "Band",
+    "CurvePoint",
+    "Fall",
+    "Limit",
+    "Load",
+    "MachineSettings",
+    "Power",
+    "Settled",
+    "Slip",
+    "Speed",
+    "Steps",
+    "Torques",
+    "WiringRow",
+]
+
+Answer = Literal["yes", "no", "unsure"]
+Limit = Literal["pulse-rate", "driver-pulse", "whip", "torque", "full-torque"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A number that depends on banded inputs: at their worst corner, as entered, at their best."""
+
+    low: float
+    expected: float
+    high: float
+
+    def __mul__(self, factor: float) -> "Band":
+        """Return the band times a positive factor."""
+        return Band(low=self.low * factor, expected=self.expected * factor, high=self.high * factor)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """Why a number may be wrong by a ratio: ids of the family that fit, nearest first."""
+
+    ratio: float
+    ids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steps:
+    """Steps for each millimetre and inch, exact where no pi is in them, and what follows.
+
+    ``rounding_mm``: how far the entry on the card goes wrong over the whole travel, positive when the
+    axis goes too far. None where nothing is entered, and beside a slip. ``slip``: the likely mistake
+    when the entry does not match the parts.
+    """
+
+    per_mm: Fraction | float
+    per_inch: Fraction | float
+    entered_per_mm: float | None
+    resolution_mm: float
+    relock_mm: float
+    rounding_mm: float | None
+    slip: Slip | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Speed:
+    """A speed or an acceleration: what is entered, what is advised, the rule that decides.
+
+    ``limits``: each limit there is, in the unit of the two others. ``cautious``: the same where every
+    number that is not on the card is at its worse end.
+    """
+
+    entered: float
+    advised: float | None
+    ruled_by: str | None
+    limits: Mapping[str, float | None]
+    cautious: Mapping[str, float | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """What one motor is asked for at the entered acceleration, expected [N·m], by what asks."""
+
+    accelerate_n_m: float
+    drag_n_m: float
+    cut_n_m: float
+    lift_n_m: float
+
+    @property
+    def sum_n_m(self) -> float:
+        """All of them together."""
+        return self.accelerate_n_m + self.drag_n_m + self.cut_n_m + self.lift_n_m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Torques:
+    """Torque of one motor [N·m] and thrust of the whole axis [N].
+
+    ``cautious_ratio``: torque left at speed, low, over torque needed where every number that is not
+    on the card is at its worse end; ``hopeful_ratio``: expected, with those at their better end.
+    ``microstep_n_m``: what a single microstep pulls with; None without a microstep setting.
+    """
+
+    standing_n_m: Band
+    at_speed_n_m: Band
+    needed_n_m: Band
+    load: Load
+    standing_n: Band
+    at_speed_n: Band
+    cautious_ratio: float
+    hopeful_ratio: float
+    microstep_n_m: float | None
+    full_torque_rpm: float
+    resonance_hz: float
+    growl_mm_s: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fall:
+    """Whether Z goes down on its own when the power goes.
+
+    ``pull_n_m``: torque with which the weight turns the motor; ``hold_n_m``: what detent and nut hold
+    against it. ``seconds``: time for 50 mm once moving, low where it is fastest; None where it holds.
+    """
+
+    falls: Answer
+    pull_n_m: Band
+    hold_n_m: Band
+    seconds: Band | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurvePoint:
+    """Torque of one motor at a speed of the axis: the model, the share that is counted on, the need."""
+
+    speed_mm_s: float
+    model_n_m: float
+    counted_n_m: float
+    needed_n_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxisSettings:
+    """One axis. What cannot be worked out from the card, or does not apply, is None.
+
+    ``guessed``: the keys of numbers that are not on the card and were guessed wide.
+    ``smallest_move_mm``: the smallest move that surely happens; ``step_accuracy_mm``, ``lag_mm`` and
+    ``lead_error_mm``: what it and the accuracy are made of.
+    """
+
+    axis: AxisName
+    travel_per_turn_mm: float | None
+    steps: Steps | None
+    smallest_move_mm: Band | None
+    step_accuracy_mm: float | None
+    lag_mm: float | None
+    lead_error_mm: Band | None
+    speed_mm_s: Speed
+    acceleration_mm_s2: Speed
+    torques: Torques | None
+    whip_rpm: Band | None
+    buckling_n: Band | None
+    efficiency: Band | None
+    efficiency_back: Band | None
+    back_drives: Answer | None
+    stiffness_n_mm: float | None
+    fall: Fall | None
+    braking_mm: float
+    soft_limit_mm: tuple[float, float]
+    guessed: tuple[str, ...]
+    curve: tuple[CurvePoint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Power:
+    """What the supply of the motors must give. ``rule_a``: two thirds of the motor currents."""
+
+    heat_w: float
+    mechanical_w: float
+    needed_w: float
+    needed_a: float
+    rule_a: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WiringRow:
+    """A signal on a pin: which way it goes, and what is wrong with it (``""``: nothing)."""
+
+    signal: str
+    pin: int
+    direction: Literal["out", "in", "unknown"]
+    ok: bool
+    why: Literal["", "wrong-direction", "used-twice", "no-such-pin", "ground-pin", "unknown-signal"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineSettings:
+    """All axes, the supply and the wiring of a machine. ``power`` is None without a single motor label."""
+
+    axes: Mapping[AxisName, AxisSettings]
+    power: Power | None
+    wiring: tuple[WiringRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """A machine with what its parts allow: what the rules about a machine look at."""
+
+    machine: Machine
+    settings: MachineSettings

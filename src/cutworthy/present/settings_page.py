@@ -1,0 +1,155 @@
+"""What to enter for a machine, and why, as one page of lines for a terminal or a text file."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from cutworthy.model.machine import AxisName, Machine
+from cutworthy.model.settings import AxisSettings, MachineSettings
+from cutworthy.present.boxes import Box, boxes, turn_line
+from cutworthy.present.facts import Fact, facts, supply_fact
+from cutworthy.present.page import MARKS, Line, Style, finding_lines, remark_line, working_lines
+from cutworthy.present.plain import plain
+from cutworthy.present.sums import Shown
+
+__all__ = ["settings_page"]
+
+HEADS: Mapping[str, str] = {
+    "go": "These numbers fit the parts, as far as cutworthy can know.",
+    "ask": "Look at these first, then enter the numbers below.",
+    "no-go": "Do not run the machine with these numbers.",
+}
+STYLES: Mapping[str, Style] = {"go": "go", "ask": "ask", "no-go": "no-go"}
+CAUTIONS = (
+    "Power off before you touch a motor's plug, a driver's switch or a wire.",
+    "Keep hands away from moving axes: they push as hard as stands above, and feel nothing.",
+    "Mains wiring belongs to a licensed electrician; local codes rule.",
+)
+NOT_CHECKED = "whether these parts are on the machine, sound and well fastened, and the wires where they should be"
+CLOSING = "These are numbers from labels. The first day at the machine decides: slowly, by steps, hand on the stop."
+MORE = "The sheet adds what to touch, what to leave, and what you see if a number is wrong: cutworthy sheet numbers"
+LABEL = 22  # width of the names in front of the numbers
+COLUMN = 18
+UNKNOWN = "not known"
+FALLS: Mapping[str, str] = {"yes": "falls", "no": "stays up", "unsure": "may fall"}
+
+
+def settings_page(
+    document: dict[str, Any], machine: Machine, settings: MachineSettings, *, verdict: str, working: bool
+) -> list[Line]:
+    """Return the page of a machine: findings, what to enter, what is true of each axis, why, cautions.
+
+    ``document`` is that of the same settings; it gives findings, remarks and the working.
+    """
+    shown = Shown(machine.units)
+    every = {name: boxes(machine.axes[name], axis, shown) for name, axis in settings.axes.items()}
+    lines = [
+        Line(text=f"[{MARKS[verdict]}] {verdict.upper()}: {HEADS[verdict]}", style=STYLES[verdict]),
+        Line(text=f"What to enter for {plain(machine.name)}, and why", style="quiet"),
+        Line(text=""),
+    ]
+    for finding in _joined(document["findings"]):
+        lines += finding_lines(finding)
+    lines += _table(settings, every, {n: facts(machine.axes[n], a, shown) for n, a in settings.axes.items()})
+    lines += [Line(text=""), Line(text="Why", style="strong")]
+    lines += _reasons({name: _why(machine, settings, name, every[name], shown) for name in settings.axes})
+    lines += _rest(machine, settings, document)
+    lines += [remark_line(remark) for remark in document["remarks"]]
+    lines += working_lines(document["working"]) if working else []
+    lines += [Line(text=""), Line(text=f"Not checked: {NOT_CHECKED}."), Line(text=f"{MORE}.")]
+    return [*lines, Line(text=CLOSING, style="strong")]
+
+
+def _joined(findings: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the findings with those that say the same of several axes told once, as ``X and Y: …``."""
+    told: dict[tuple[str, str, str], dict[str, Any]] = {}
+    for finding in findings:
+        axis, colon, rest = finding["says"].partition(": ")
+        of_axis = bool(colon) and len(axis) == 1
+        key = finding["id"], finding["level"], rest if of_axis else finding["says"]
+        if of_axis and key in told:
+            before = told[key]["says"].partition(": ")[0]
+            told[key] = told[key] | {"says": f"{_and(before, axis)}: {rest}"}
+        else:
+            told[key] = finding
+    return list(told.values())
+
+
+def _and(before: str, axis: str) -> str:
+    return f"{before.replace(' and ', ', ')} and {axis}"
+
+
+def _table(
+    settings: MachineSettings, every: Mapping[AxisName, Sequence[Box]], true: Mapping[AxisName, Sequence[Fact]]
+) -> list[Line]:
+    """Return the numbers of all axes side by side: first what to enter, then what is true of them."""
+    rows = [("", [name.upper() for name in every])]
+    for number, box in enumerate(next(iter(every.values()))):
+        entries = [column[number].enter for column in every.values()]
+        name = "" if number == 0 else f"{box.touch.name}, "
+        rows.append(_with_unit(name, [entry.first if entry else UNKNOWN for entry in entries]))
+        if number == 0:
+            rows.append(_with_unit(name, [entry.second if entry else UNKNOWN for entry in entries]))
+    for number, fact in enumerate(next(iter(true.values()))):
+        values = [column[number].value for column in true.values()]
+        rows.append(_with_unit(f"{fact.name}, ", [value.first if value else UNKNOWN for value in values]))
+    rows.append(("Without power", [_falls(axis) for axis in settings.axes.values()]))
+    lines = [Line(text=_row(name, cells), indent=LABEL) for name, cells in rows]
+    return [Line(text=lines[0].text, style="strong"), *lines[1:]]
+
+
+def _with_unit(name: str, cells: Sequence[str]) -> tuple[str, list[str]]:
+    """Return a row with the unit that its cells have in common behind its name instead."""
+    known = [cell for cell in cells if cell != UNKNOWN]
+    if not known:
+        return name.removesuffix(", "), list(cells)
+    unit = " ".join(known[0].split(" ")[-1:] if name else known[0].split(" ")[1:])
+    label = f"{name}{unit}" if name else unit.capitalize()
+    return label, [cell.removesuffix(unit).strip() for cell in cells]
+
+
+def _falls(axis: AxisSettings) -> str:
+    return "stays" if axis.fall is None and axis.axis != "z" else FALLS[axis.fall.falls] if axis.fall else "not known"
+
+
+def _row(name: str, cells: Sequence[str]) -> str:
+    return (f"{name:<{LABEL}}" + "".join(f"{cell:<{COLUMN}}" for cell in cells)).rstrip()
+
+
+def _why(machine: Machine, settings: MachineSettings, name: AxisName, rows: Sequence[Box], shown: Shown) -> list[str]:
+    own = machine.axes[name]
+    steps = rows[0]
+    told = [turn_line(own.drive, settings.axes[name], shown)]
+    told += [steps.sums[0] if steps.sums else f"Steps: {steps.unknown}"]
+    for box in rows[1:]:
+        why = "; ".join(text.rstrip(".") for text in (box.decides, box.note) if text)
+        told += [f"{box.touch.name}: {why}."]
+    return told
+
+
+def _reasons(why: Mapping[AxisName, Sequence[str]]) -> list[Line]:
+    """Return the reasons, those of axes that have the same told once."""
+    groups: dict[tuple[str, ...], str] = {}
+    for name, told in why.items():
+        key = tuple(told)
+        groups[key] = _and(groups[key], name.upper()) if key in groups else name.upper()
+    lines = []
+    for told, names in groups.items():
+        lines += [
+            Line(text=f"{names if number == 0 else '':<{LABEL}}{text}", indent=LABEL)
+            for number, text in enumerate(told)
+        ]
+    return lines
+
+
+def _rest(machine: Machine, settings: MachineSettings, document: dict[str, Any]) -> list[Line]:
+    fact = supply_fact(machine, settings)
+    lines = [Line(text=f"{fact.name:<{LABEL}}{fact.says}", indent=LABEL)]
+    rows = document["wiring"]["rows"]
+    if rows:
+        wrong = sum(not row["ok"] for row in rows)
+        said = f"{len(rows)} signals, {f'{wrong} of them wrong' if wrong else 'all on pins that can carry them'}"
+        lines.append(Line(text=f"{'Wiring':<{LABEL}}{said}", indent=LABEL))
+    names = ["Caution"] + [""] * (len(CAUTIONS) - 1)
+    return lines + [
+        Line(text=f"{name:<{LABEL}}{text}", indent=LABEL) for name, text in zip(names, CAUTIONS, strict=True)
+    ]

@@ -1,0 +1,179 @@
+"""What the parts of one axis allow, and what to enter for it."""
+
+import math
+
+from cutworthy.model.machine import Axis, Machine
+from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Speed, Steps, Torques
+from cutworthy.reference.tables import limit
+from cutworthy.settings import steps
+from cutworthy.settings.falling import back_drives, fall
+from cutworthy.settings.loads import Drawn, drawn
+from cutworthy.settings.parts import Corner, Parts, parts_of, pick
+from cutworthy.settings.speeds import advised_acceleration, advised_speed
+from cutworthy.settings.strength import axis_stiffness_n_mm, buckling_n, whip_rpm
+from cutworthy.settings.turning import entry_of, travel_per_turn
+
+__all__ = ["curve", "settle_axis"]
+
+CURVE_POINTS = 60
+CORNERS = (Corner.WORST, Corner.ENTERED, Corner.BEST)
+
+
+def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Drawn | None]:
+    """Return what the parts of an axis allow, and the parts and numbers that it was worked out from.
+
+    Without a known travel per turn nothing that turns can be worked out, and only what is entered remains.
+    """
+    parts = parts_of(machine, axis)
+    turn = travel_per_turn(parts.drive)
+    entry = None if turn is None else entry_of(parts, turn)
+    if turn is None:
+        return _bare(axis, parts), parts, None
+    turn_mm = float(turn)
+    at = {corner: drawn(parts, turn_mm, corner) for corner in Corner}
+    own = at[Corner.ENTERED]
+    lag = steps.static_lag_rad(own.load.drag_n_m, own.standing_n_m, parts.rotor_teeth)
+    return (
+        AxisSettings(
+            axis=axis.name,
+            travel_per_turn_mm=turn_mm,
+            steps=entry,
+            smallest_move_mm=_smallest_move(parts, entry, at),
+            step_accuracy_mm=steps.step_accuracy_mm(turn_mm, parts.steps_per_turn),
+            lag_mm=None if lag is None else lag / math.tau * turn_mm,
+            lead_error_mm=_lead_error(axis, parts),
+            speed_mm_s=advised_speed(parts, entry, at),
+            acceleration_mm_s2=advised_acceleration(parts, at),
+            torques=_torques(axis, at, parts.microsteps),
+            whip_rpm=whip_rpm(parts),
+            buckling_n=buckling_n(parts),
+            efficiency=_band(at, "efficiency"),
+            efficiency_back=_band(at, "efficiency_back"),
+            back_drives=back_drives(parts),
+            stiffness_n_mm=axis_stiffness_n_mm(parts, own),
+            fall=fall(parts, own),
+            braking_mm=_braking_mm(axis),
+            soft_limit_mm=_soft_limit_mm(axis),
+            guessed=parts.guessed,
+        ),
+        parts,
+        own,
+    )
+
+
+def _bare(axis: Axis, parts: Parts) -> AxisSettings:
+    """Return an axis of which nobody knows how far it goes for a turn."""
+    speed, acceleration = axis.speed_mm_s.value, axis.acceleration_mm_s2.value
+    return AxisSettings(
+        axis=axis.name,
+        travel_per_turn_mm=None,
+        steps=None,
+        smallest_move_mm=None,
+        step_accuracy_mm=None,
+        lag_mm=None,
+        lead_error_mm=None,
+        speed_mm_s=Speed(entered=speed, advised=None, ruled_by=None, limits={}, cautious={}),
+        acceleration_mm_s2=Speed(entered=acceleration, advised=None, ruled_by=None, limits={}, cautious={}),
+        torques=None,
+        whip_rpm=None,
+        buckling_n=None,
+        efficiency=None,
+        efficiency_back=None,
+        back_drives=None,
+        stiffness_n_mm=None,
+        fall=None,
+        braking_mm=_braking_mm(axis),
+        soft_limit_mm=_soft_limit_mm(axis),
+        guessed=parts.guessed,
+    )
+
+
+def _smallest_move(parts: Parts, entry: Steps | None, at: dict[Corner, Drawn]) -> Band | None:
+    """Return the smallest move that surely happens [mm], None without a microstep setting or where none is sure."""
+    if entry is None:
+        return None
+    moves = [
+        steps.smallest_dependable_move_mm(
+            step_mm=entry.resolution_mm,
+            friction_torque_n_m=at[corner].load.drag_n_m,
+            detent_torque_n_m=0.0 if not parts.detent_torque.stated else pick(parts.detent_torque, "more", corner),
+            peak_torque_n_m=at[corner].standing_n_m,
+            rotor_teeth=parts.rotor_teeth,
+            travel_per_turn_mm=at[corner].travel_per_turn_mm,
+        )
+        for corner in (Corner.BEST, Corner.ENTERED, Corner.WORST)
+    ]
+    low, expected, high = moves
+    if low is None or expected is None or high is None:
+        return None
+    return Band(low=low, expected=expected, high=high)
+
+
+def _lead_error(axis: Axis, parts: Parts) -> Band | None:
+    """Return how far the screw or belt itself may be off over the travel [mm], by its sort."""
+    if parts.drive is None:
+        return None
+    name = "belt" if parts.screw is None else "ball" if parts.screw.thread == "ball" else "rolled"
+    off = limit(f"lead_error_{name}").value * 1e-6 * axis.travel_mm.value
+    return Band(low=0.0, expected=off, high=off * 1.5)
+
+
+def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Torques:
+    """Return torque and thrust, standing and at the entered speed, and what is needed."""
+    own, cautious, hopeful = at[Corner.ENTERED], at[Corner.CAUTIOUS], at[Corner.HOPEFUL]
+    speed = axis.speed_mm_s.value
+    shares = [limit(f"running_{name}").value for name in ("low", "expected", "high")]
+    left = [share * each.model_n_m(speed) for share, each in zip(shares, (cautious, own, hopeful), strict=True)]
+    standing = [at[corner].standing_n_m for corner in CORNERS]
+    needed = [at[corner].load.sum_n_m for corner in reversed(CORNERS)]
+    resonance = steps.resonance_hz(own.standing_n_m, own.inertia_kg_m2, own.winding.rotor_teeth)
+    return Torques(
+        standing_n_m=Band(low=standing[0], expected=standing[1], high=standing[2]),
+        at_speed_n_m=Band(low=left[0], expected=left[1], high=left[2]),
+        needed_n_m=Band(low=needed[0], expected=needed[1], high=needed[2]),
+        load=own.load,
+        standing_n=Band(
+            low=at[Corner.WORST].thrust_n(standing[0]),
+            expected=own.thrust_n(standing[1]),
+            high=at[Corner.BEST].thrust_n(standing[2]),
+        ),
+        at_speed_n=Band(low=cautious.thrust_n(left[0]), expected=own.thrust_n(left[1]), high=hopeful.thrust_n(left[2])),
+        cautious_ratio=left[0] / cautious.load.sum_n_m,
+        hopeful_ratio=shares[1] * hopeful.model_n_m(speed) / hopeful.load.sum_n_m,
+        microstep_n_m=None if microsteps is None else steps.incremental_torque_n_m(own.standing_n_m, microsteps),
+        full_torque_rpm=own.full_torque_rpm,
+        resonance_hz=resonance,
+        growl_mm_s=steps.growl_speeds_mm_s(resonance, own.winding.rotor_teeth, own.travel_per_turn_mm),
+    )
+
+
+def _band(at: dict[Corner, Drawn], name: str) -> Band:
+    low, expected, high = (getattr(at[corner], name) for corner in CORNERS)
+    return Band(low=low, expected=expected, high=high)
+
+
+def _braking_mm(axis: Axis) -> float:
+    """Return the way from the entered speed to rest [mm]: v^2 / 2a, uniform braking."""
+    return axis.speed_mm_s.value**2 / (2 * axis.acceleration_mm_s2.value)
+
+
+def _soft_limit_mm(axis: Axis) -> tuple[float, float]:
+    """Return where to set soft limits [mm, machine coordinates]: a braking way inside the ends of the travel.
+
+    Without a word on homing, from 0 upwards.
+    """
+    travel, room = axis.travel_mm.value, _braking_mm(axis)
+    low, high = axis.range_mm or ((-travel, 0.0) if axis.homes_to == "plus" else (0.0, travel))
+    middle = (low + high) / 2
+    return min(low + room, middle), max(high - room, middle)
+
+
+def curve(own: Drawn, fastest_mm_s: float) -> tuple[CurvePoint, ...]:
+    """Return torque over speed up to a speed [mm/s], for pictures."""
+    counted, need = limit("running_low").value, own.load.sum_n_m
+    return tuple(
+        CurvePoint(speed_mm_s=speed, model_n_m=model, counted_n_m=counted * model, needed_n_m=need)
+        for step in range(CURVE_POINTS + 1)
+        for speed in (fastest_mm_s * step / CURVE_POINTS,)
+        for model in (own.model_n_m(speed),)
+    )
