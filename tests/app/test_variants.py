@@ -497,3 +497,21 @@ class TestData:
                 assert parse(f"1 {unit}", kind).value > 0
                 assert row[unit] == sorted(set(row[unit]))
                 assert len(row[unit]) > 3
+
+
+def test_coils_in_series_reach_less_than_half_the_speed():
+    # The same motor with four times R and L and half the current ends its full pull at 212.793 turns a minute.
+    rows = [
+        row
+        for row in variations(load_machine(TIDEWATER / "plover.toml"), settle)
+        if row.change and row.change.key == "axes.x.motor.inductance"
+    ]
+    parallel, series = sorted(rows, key=lambda row: -(row.advised_mm_s or 0.0))
+    assert series.advised_mm_s is not None
+    assert series.advised_mm_s * MINUTE == pytest.approx(2127.93, rel=5e-6)
+    assert {other.key: other.to for other in series.others} == {
+        "axes.x.motor.resistance": "4.4 ohm",
+        "axes.x.motor.rated_current": "1.5 A",
+        "axes.x.driver.current": "1.5 A",
+    }
+    assert parallel.ruled_by == series.ruled_by == "full-torque"

@@ -155,25 +155,25 @@ class AxisSettings:
     """
 
     axis: AxisName
-    travel_per_turn_mm: float | None
-    steps: Steps | None
-    smallest_move_mm: Band | None
-    step_accuracy_mm: float | None
-    lag_mm: float | None
-    lead_error_mm: Band | None
     speed_mm_s: Speed
     acceleration_mm_s2: Speed
-    torques: Torques | None
-    whip_rpm: Band | None
-    buckling_n: Band | None
-    efficiency: Band | None
-    efficiency_back: Band | None
-    back_drives: Answer | None
-    stiffness_n_mm: float | None
-    fall: Fall | None
     braking_mm: float
     soft_limit_mm: tuple[float, float]
     guessed: tuple[str, ...]
+    travel_per_turn_mm: float | None = None
+    steps: Steps | None = None
+    smallest_move_mm: Band | None = None
+    step_accuracy_mm: float | None = None
+    lag_mm: float | None = None
+    lead_error_mm: Band | None = None
+    torques: Torques | None = None
+    whip_rpm: Band | None = None
+    buckling_n: Band | None = None
+    efficiency: Band | None = None
+    efficiency_back: Band | None = None
+    back_drives: Answer | None = None
+    stiffness_n_mm: float | None = None
+    fall: Fall | None = None
     curve: tuple[CurvePoint, ...] = ()
 
 

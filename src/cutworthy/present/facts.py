@@ -43,7 +43,7 @@ class Fact:
 def facts(axis: Axis, settings: AxisSettings, shown: Shown) -> tuple[Fact, ...]:
     """Return the facts of an axis, in the order in which they are read."""
     found = [
-        _resolution(settings, shown),
+        _resolution(axis, settings, shown),
         _repeatability(axis, settings, shown),
         _accuracy(axis, settings, shown),
         _relock(axis, settings, shown),
@@ -89,12 +89,13 @@ def fall_says(drive: Drive | None, fall: Fall | None, shown: Shown) -> str:
     return f"{says} {row['time'].format(way=way, seconds=seconds)}"
 
 
-def _resolution(settings: AxisSettings, shown: Shown) -> Fact:
-    steps = settings.steps
-    if steps is None:
-        return _fact("resolution", None, unknown="turn" if settings.travel_per_turn_mm is None else "microsteps")
-    per = exact(float(steps.per_mm if shown.units == "mm" else steps.per_inch))
-    finest = reckon([Term(1), Term(per, by=By.OVER)], shown.own(steps.resolution_mm), shown.unit, 4)
+def _resolution(axis: Axis, settings: AxisSettings, shown: Shown) -> Fact:
+    steps, turn_mm = settings.steps, settings.travel_per_turn_mm
+    if steps is None or turn_mm is None or axis.driver is None or axis.driver.microsteps is None:
+        return _fact("resolution", None, unknown="turn" if turn_mm is None else "microsteps")
+    counts = (steps_per_turn(axis), axis.driver.microsteps)
+    terms = [Term(shown.own(turn_mm)), *(Term(count, by=By.OVER) for count in counts)]
+    finest = reckon(terms, shown.own(steps.resolution_mm), shown.unit, 5)
     return _length("resolution", steps.resolution_mm, shown, sums=(finest.line,))
 
 

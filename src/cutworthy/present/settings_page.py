@@ -30,6 +30,7 @@ MORE = "The sheet adds what to touch, what to leave, and what you see if a numbe
 LABEL = 22  # width of the names in front of the numbers
 COLUMN = 18
 UNKNOWN = "not known"
+STOPPED: Mapping[str, str] = {"spindle": "the router", "motors": "the motors"}
 FALLS: Mapping[str, str] = {"yes": "falls", "no": "stays up", "unsure": "may fall"}
 
 
@@ -108,7 +109,9 @@ def _with_unit(name: str, cells: Sequence[str]) -> tuple[str, list[str]]:
 
 
 def _falls(axis: AxisSettings) -> str:
-    return "stays" if axis.fall is None and axis.axis != "z" else FALLS[axis.fall.falls] if axis.fall else "not known"
+    if axis.axis != "z":
+        return "stays"
+    return FALLS[axis.fall.falls] if axis.fall else UNKNOWN
 
 
 def _row(name: str, cells: Sequence[str]) -> str:
@@ -149,7 +152,19 @@ def _rest(machine: Machine, settings: MachineSettings, document: dict[str, Any])
         wrong = sum(not row["ok"] for row in rows)
         said = f"{len(rows)} signals, {f'{wrong} of them wrong' if wrong else 'all on pins that can carry them'}"
         lines.append(Line(text=f"{'Wiring':<{LABEL}}{said}", indent=LABEL))
+    lines.append(Line(text=f"{'Emergency stop':<{LABEL}}{_stop(machine, settings)}", indent=LABEL))
     names = ["Caution"] + [""] * (len(CAUTIONS) - 1)
     return lines + [
         Line(text=f"{name:<{LABEL}}{text}", indent=LABEL) for name, text in zip(names, CAUTIONS, strict=True)
     ]
+
+
+def _stop(machine: Machine, settings: MachineSettings) -> str:
+    """Return what the emergency stop cuts, and what then happens to Z."""
+    stop = machine.estop
+    if stop is None or stop.cuts is None:
+        return "what it cuts is not on the card"
+    cut = " and ".join(STOPPED[each] for each in stop.cuts) or "nothing"
+    if "motors" not in stop.cuts:
+        return f"cuts {cut}"
+    return f"cuts {cut}; Z then {'is held' if stop.holds_z else _falls(settings.axes['z'])}"

@@ -34,7 +34,7 @@ Number = Fraction | float
 INCH_MM = Fraction("25.4")
 PI = Fraction("3.141592654")  # as ten digits of a calculator show it
 SECONDS = 60
-MOST, FEWEST = 10, 4  # digits that a result is printed with
+MOST = 10  # digits that a number is printed with
 TYPED = 12  # digits after which a number was not typed, but is the noise of binary fractions
 SHORT = 7  # digits of a number that is pleasant to type into a calculator
 
@@ -107,7 +107,7 @@ def reckon(terms: Sequence[Term], true: Number, unit: str, most: int = MOST) -> 
     for term in terms[1:]:
         got = _worked(got, term.by, _shown(term.value))
         line += f" {term.by} {term.text}"
-    fit = next((n for n in range(most, FEWEST, -1) if digits(got, n) == digits(true, n)), FEWEST)
+    fit = next((n for n in range(most, 1, -1) if digits(got, n) == digits(true, n)), 1)
     result = digits(true, fit)
     return Sum(line=f"{line} = {result} {unit}", result=result)
 

@@ -51,7 +51,7 @@ RULES = {
 WORDS = {
     "supply.voltage": "supply", "control.pulse_rate": "pulse rate", "driver.microsteps": "microsteps",
     "drive.lead": "lead", "drive.reduction": "reduction", "drive.ends": "screw ends", "drive.diameter": "screw",
-    "drive.span": "span", "motor.holding_torque": "motor", "moving_mass": "moving mass", "motors": "motors",
+    "drive.span": "span", "motor.holding_torque": "motor", "motor.inductance": "rewired", "moving_mass": "moving mass", "motors": "motors",
 }  # fmt: skip
 # What a what-if shows on a page: the last parts of the document's key, words, unit.
 NUMBERS = (

@@ -11,7 +11,7 @@ from cutworthy.present.boxes import boxes
 from cutworthy.present.facts import fall_says
 from cutworthy.present.numbers import name_of
 from cutworthy.present.plain import plain
-from cutworthy.present.sentences import CLOSING
+from cutworthy.present.sentences import CLOSING, LEVELS
 from cutworthy.present.sums import Both, Shown
 from cutworthy.present.touch import guesses, label_unknown, words
 
@@ -103,8 +103,8 @@ def wall_view(
 
 def _unsettled(findings: Iterable[Mapping[str, Any]]) -> str:
     levels = [finding["level"] for finding in findings]
-    refused, asked = levels.count(Level.NO_GO), levels.count(Level.ASK)
-    return str(words()["wall"]["unsettled"].format(refused=refused, asked=asked)) if refused or asked else ""
+    counts = [f"{levels.count(level)} {LEVELS[level]}" for level in (Level.NO_GO, Level.ASK) if level in levels]
+    return str(words()["wall"]["unsettled"].format(open=", ".join(counts))) if counts else ""
 
 
 def _axis(axis: Axis, settings: AxisSettings, shown: Shown) -> WallAxis:

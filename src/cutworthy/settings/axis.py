@@ -51,7 +51,7 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Draw
             efficiency_back=_band(at, "efficiency_back"),
             back_drives=back_drives(parts),
             stiffness_n_mm=axis_stiffness_n_mm(parts, own),
-            fall=fall(parts, own),
+            fall=fall(parts, own, seen_held=_seen_held(machine)),
             braking_mm=_braking_mm(axis),
             soft_limit_mm=_soft_limit_mm(axis),
             guessed=parts.guessed,
@@ -61,30 +61,24 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Draw
     )
 
 
+def _seen_held(machine: Machine) -> bool:
+    """Return whether the card says that Z stays up when the emergency stop cuts the motors."""
+    stop = machine.estop
+    return stop is not None and bool(stop.holds_z) and "motors" in (stop.cuts or ())
+
+
 def _bare(axis: Axis, parts: Parts) -> AxisSettings:
-    """Return an axis of which nobody knows how far it goes for a turn."""
+    """Return an axis of which nobody knows how far it goes for a turn: what is entered, and what needs no turn."""
     speed, acceleration = axis.speed_mm_s.value, axis.acceleration_mm_s2.value
     return AxisSettings(
         axis=axis.name,
-        travel_per_turn_mm=None,
-        steps=None,
-        smallest_move_mm=None,
-        step_accuracy_mm=None,
-        lag_mm=None,
-        lead_error_mm=None,
         speed_mm_s=Speed(entered=speed, advised=None, ruled_by=None, limits={}, cautious={}),
         acceleration_mm_s2=Speed(entered=acceleration, advised=None, ruled_by=None, limits={}, cautious={}),
-        torques=None,
-        whip_rpm=None,
-        buckling_n=None,
-        efficiency=None,
-        efficiency_back=None,
-        back_drives=None,
-        stiffness_n_mm=None,
-        fall=None,
         braking_mm=_braking_mm(axis),
         soft_limit_mm=_soft_limit_mm(axis),
         guessed=parts.guessed,
+        whip_rpm=whip_rpm(parts),
+        buckling_n=buckling_n(parts),
     )
 
 

@@ -37,12 +37,13 @@ def back_drives(parts: Parts) -> Answer | None:
     return "yes" if all(turns) else "unsure" if any(turns) else "no"
 
 
-def fall(parts: Parts, own: Drawn) -> Fall | None:
+def fall(parts: Parts, own: Drawn, *, seen_held: bool) -> Fall | None:
     """Return whether Z falls without power, and the time for 50 mm; None for the level axes.
 
     The weight, less what carries it and the drag of the slide, turns the motor through the thread. The
     motor's detent and the nut's drag hold against it, but once Z moves the detent helps as often as it
-    holds, so the time is without it. A brake on the card holds whatever turns.
+    holds, so the time is without it. A brake on the card holds whatever turns, and ``seen_held`` is the
+    owner's word that Z stayed up without power.
     """
     if parts.axis.name != "z" or parts.drive is None:
         return None
@@ -51,7 +52,7 @@ def fall(parts: Parts, own: Drawn) -> Fall | None:
     held, motors = parts.detent_torque, parts.axis.motors
     hold = Band(low=held.low * motors, expected=held.value * motors, high=held.high * motors)
     falls: Answer = "unsure"
-    if parts.drive.brake or pull.high <= hold.low:
+    if parts.drive.brake or seen_held or pull.high <= hold.low:
         falls = "no"
     elif pull.low > hold.high:
         falls = "yes"
