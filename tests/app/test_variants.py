@@ -22,7 +22,7 @@ from cutworthy.model.findings import Finding
 from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.program import Level
 from cutworthy.model.settings import AxisSettings
-from cutworthy.present.variants import Upgrade, Upgrades, Variant
+from cutworthy.model.variants import Upgrade, Upgrades, Variant
 from cutworthy.units import Kind, parse
 from cutworthy.workflows.settle import SettingsOutcome, SettleRequest
 from cutworthy.workflows.settle import settle as settle_request

@@ -1,7 +1,5 @@
 """The numbers of a machine as people read them, recalculated by a pocket calculator that works from left to right."""
 
-# ruff: noqa: RUF001 - the signs of sums on paper are what is tested
-
 import re
 from dataclasses import asdict, fields, is_dataclass, replace
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Numbers on paper: significant digits, both units, and sums that are true with the digits they print."""
 
-# ruff: noqa: RUF001 - the signs of sums on paper are what is tested
-
 from decimal import Decimal
 from fractions import Fraction
 

@@ -17,16 +17,13 @@ from cutworthy.app.cards import changed_machine, load_machine
 from cutworthy.app.variants import upgrades, variations, what_if
 from cutworthy.model.machine import Machine
 from cutworthy.model.settings import Limit
+from cutworthy.model.variants import Change, Upgrade, Upgrades, Variant
 from cutworthy.present.page import Line
 from cutworthy.present.settings_document import settings_document
 from cutworthy.present.variants import (
     NUMBERS,
     RULES,
     WORDS,
-    Change,
-    Upgrade,
-    Upgrades,
-    Variant,
     differing,
     upgrades_document,
     upgrades_page,

@@ -1,7 +1,5 @@
 """The sheets are whole: pages, type, numbers, both units; what stands on a card is printed, never obeyed."""
 
-# ruff: noqa: RUF001 - the signs of sums on paper are what is tested
-
 import io
 import itertools
 import re

@@ -8,6 +8,7 @@ from cutworthy.app.cards import load_machine
 from cutworthy.app.files import write_paper
 from cutworthy.present.document import finding_document
 from cutworthy.present.numbers import numbers_view
+from cutworthy.present.settings_document import joined_findings
 from cutworthy.present.show import Display
 from cutworthy.present.wall import wall_view
 from cutworthy.sheets.curves import pictures
@@ -43,12 +44,11 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
     machine = load_machine(card).record
     outcome = settle(SettleRequest(machine=machine, curves=kind == "numbers"))
     size: Paper = paper or ("letter" if machine.units == "inch" else "a4")
-    told = today.isoformat()
+    told, display = today.isoformat(), Display(machine.units)
+    found = joined_findings(finding_document(finding, display) for finding in outcome.findings)
     if kind == "wall":
-        printed = wall_sheet(wall_view(machine, outcome.settings, date=told), size)
+        printed = wall_sheet(wall_view(machine, outcome.settings, findings=found, date=told), size)
     else:
-        display = Display(machine.units)
-        found = [finding_document(finding, display) for finding in outcome.findings]
         view = numbers_view(machine, outcome.settings, findings=found, date=told)
         printed = numbers_sheet(view, pictures(view), size)
     file = to or Path(f"{card.stem}-{kind}.pdf")

@@ -13,8 +13,9 @@ from cutworthy.errors import InputError
 from cutworthy.model.findings import Finding
 from cutworthy.model.machine import AXES, Axis, AxisName, Machine
 from cutworthy.model.program import Level
+from cutworthy.model.variants import Change, Upgrade, Upgrades, Variant, WhatIf
 from cutworthy.present.settings_document import settings_document
-from cutworthy.present.variants import Change, Upgrade, Upgrades, Variant, WhatIf, differing
+from cutworthy.present.variants import differing
 from cutworthy.units import Kind, express, parse
 from cutworthy.workflows.settle import SettingsOutcome
 

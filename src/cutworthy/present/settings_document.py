@@ -11,7 +11,7 @@ from cutworthy.present.plain import plain
 from cutworthy.present.show import Display, fraction_text, significant, steps_text
 from cutworthy.working import Step
 
-__all__ = ["axes_document", "settings_document"]
+__all__ = ["axes_document", "joined_findings", "joined_names", "settings_document"]
 
 SECONDS = 60.0
 RATES = ("pulse-rate", "driver-pulse", "whip", "torque", "full-torque")
@@ -41,6 +41,26 @@ def settings_document(
 def axes_document(settings: MachineSettings) -> dict[str, Any]:
     """Return the axes alone, by name."""
     return {name: _axis(axis) for name, axis in settings.axes.items()}
+
+
+def joined_findings(findings: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the findings with those that say the same of several axes told once, as ``X and Y: …``."""
+    told: dict[tuple[str, str, str], dict[str, Any]] = {}
+    for finding in findings:
+        axis, colon, rest = finding["says"].partition(": ")
+        of_axis = bool(colon) and len(axis) == 1
+        key = finding["id"], finding["level"], rest if of_axis else finding["says"]
+        if of_axis and key in told:
+            before = told[key]["says"].partition(": ")[0]
+            told[key] = told[key] | {"says": f"{joined_names(before, axis)}: {rest}"}
+        else:
+            told[key] = finding
+    return list(told.values())
+
+
+def joined_names(before: str, axis: str) -> str:
+    """Return names of axes with one more, as ``X, Y and Z``."""
+    return f"{before.replace(' and ', ', ')} and {axis}"
 
 
 def _axis(axis: AxisSettings) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """What to enter for a machine, and why, as one page of lines for a terminal or a text file."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cutworthy.model.machine import AxisName, Machine
@@ -9,6 +9,7 @@ from cutworthy.present.boxes import Box, boxes, turn_line
 from cutworthy.present.facts import Fact, facts, supply_fact
 from cutworthy.present.page import MARKS, Line, Style, finding_lines, remark_line, working_lines
 from cutworthy.present.plain import plain
+from cutworthy.present.settings_document import joined_findings, joined_names
 from cutworthy.present.sums import Shown
 
 __all__ = ["settings_page"]
@@ -48,7 +49,7 @@ def settings_page(
         Line(text=f"What to enter for {plain(machine.name)}, and why", style="quiet"),
         Line(text=""),
     ]
-    for finding in _joined(document["findings"]):
+    for finding in joined_findings(document["findings"]):
         lines += finding_lines(finding)
     lines += _table(settings, every, {n: facts(machine.axes[n], a, shown) for n, a in settings.axes.items()})
     lines += [Line(text=""), Line(text="Why", style="strong")]
@@ -58,25 +59,6 @@ def settings_page(
     lines += working_lines(document["working"]) if working else []
     lines += [Line(text=""), Line(text=f"Not checked: {NOT_CHECKED}."), Line(text=f"{MORE}.")]
     return [*lines, Line(text=CLOSING, style="strong")]
-
-
-def _joined(findings: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Return the findings with those that say the same of several axes told once, as ``X and Y: …``."""
-    told: dict[tuple[str, str, str], dict[str, Any]] = {}
-    for finding in findings:
-        axis, colon, rest = finding["says"].partition(": ")
-        of_axis = bool(colon) and len(axis) == 1
-        key = finding["id"], finding["level"], rest if of_axis else finding["says"]
-        if of_axis and key in told:
-            before = told[key]["says"].partition(": ")[0]
-            told[key] = told[key] | {"says": f"{_and(before, axis)}: {rest}"}
-        else:
-            told[key] = finding
-    return list(told.values())
-
-
-def _and(before: str, axis: str) -> str:
-    return f"{before.replace(' and ', ', ')} and {axis}"
 
 
 def _table(
@@ -134,7 +116,7 @@ def _reasons(why: Mapping[AxisName, Sequence[str]]) -> list[Line]:
     groups: dict[tuple[str, ...], str] = {}
     for name, told in why.items():
         key = tuple(told)
-        groups[key] = _and(groups[key], name.upper()) if key in groups else name.upper()
+        groups[key] = joined_names(groups[key], name.upper()) if key in groups else name.upper()
     lines = []
     for told, names in groups.items():
         lines += [

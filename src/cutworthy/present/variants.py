@@ -1,13 +1,11 @@
 """Machines with other parts, in documents and on pages: a what-if, upgrades, a table of variations."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
 from cutworthy.model.findings import Finding
-from cutworthy.model.machine import AxisName
-from cutworthy.model.settings import MachineSettings
+from cutworthy.model.variants import Change, Difference, Leaf, Upgrade, Upgrades, Variant, WhatIf
 from cutworthy.present.document import finding_document
 from cutworthy.present.page import MARKS, Line
 from cutworthy.present.plain import plain
@@ -18,12 +16,6 @@ from cutworthy.present.sums import digits
 from cutworthy.units import MM_PER_INCH
 
 __all__ = [
-    "Change",
-    "Difference",
-    "Upgrade",
-    "Upgrades",
-    "Variant",
-    "WhatIf",
     "differing",
     "upgrades_document",
     "upgrades_page",
@@ -34,7 +26,6 @@ __all__ = [
 ]
 
 Units = Literal["mm", "inch"]
-Leaf = float | str | None
 
 SECONDS = 60.0
 DIGITS = 7  # of a table that builders with rules of either kind read
@@ -51,7 +42,8 @@ RULES = {
 WORDS = {
     "supply.voltage": "supply", "control.pulse_rate": "pulse rate", "driver.microsteps": "microsteps",
     "drive.lead": "lead", "drive.reduction": "reduction", "drive.ends": "screw ends", "drive.diameter": "screw",
-    "drive.span": "span", "motor.holding_torque": "motor", "motor.inductance": "rewired", "moving_mass": "moving mass", "motors": "motors",
+    "drive.span": "span", "motor.holding_torque": "motor", "motor.inductance": "rewired",
+    "moving_mass": "moving mass", "motors": "motors",
 }  # fmt: skip
 # What a what-if shows on a page: the last parts of the document's key, words, unit.
 NUMBERS = (
@@ -76,86 +68,6 @@ NUMBERS = (
     ("fall.falls", "falls without power", ""), ("braking_mm", "way to stop", "mm"),
     ("needed_a", "current of the supply", "A"),
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """A change of a card: its key, what stood there (None: nothing), what is tried."""
-
-    key: str
-    was: str | None
-    to: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Difference:
-    """A number that a change made another; ``key`` as in the document of ``settings``."""
-
-    key: str
-    before: Leaf
-    after: Leaf
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WhatIf:
-    """Changes of a machine, and what the changed machine allows.
-
-    ``remarks``: how a key was read, where that may surprise its writer. ``brings``: what is found that was
-    not, or not as grave; ``cures``: what is no longer found so grave.
-    """
-
-    changes: tuple[Change, ...]
-    settings: MachineSettings
-    findings: tuple[Finding, ...]
-    differences: tuple[Difference, ...]
-    remarks: tuple[tuple[str, str], ...]
-    brings: tuple[Finding, ...]
-    cures: tuple[Finding, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upgrade:
-    """A single change, and what it buys for an axis.
-
-    ``others``: what must be changed with it. ``gain_pct``: of the advised speed, None where it was 0 before;
-    ``used_pct``: the same of the speed that is really run, which is no more than the entered one.
-    ``advised_mm_s`` and ``ruled_by``: with it.
-    """
-
-    change: Change
-    others: tuple[Change, ...]
-    gain_pct: float | None
-    used_pct: float | None
-    advised_mm_s: float
-    ruled_by: str
-    brings: tuple[Finding, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upgrades:
-    """Upgrades of the axis that holds the machine back, best first; no axis where none can be worked out."""
-
-    axis: AxisName | None = None
-    entered_mm_s: float = 0.0
-    advised_mm_s: float = 0.0
-    ruled_by: str = ""
-    rows: tuple[Upgrade, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
-    """An axis of the machine as another may build it; ``change`` is None for the machine of the card."""
-
-    axis: AxisName
-    change: Change | None
-    entered_mm_s: float
-    steps_per_mm: Fraction | float | None
-    steps_per_inch: Fraction | float | None
-    advised_mm_s: float | None
-    ruled_by: str | None
-    whip_mm_s: float | None
-    others: tuple[Change, ...] = ()
-    brings: tuple[Finding, ...] = ()
 
 
 def differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[Difference, ...]:
