@@ -8,7 +8,7 @@ from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.machine import Axis, Driver, Motor
 from cutworthy.model.program import Level
 from cutworthy.model.settings import Settled
-from cutworthy.reference.tables import limit, limits_file
+from cutworthy.reference.tables import default, limit
 
 __all__: list[str] = []
 
@@ -39,7 +39,7 @@ def _voltage_high(settled: Settled) -> Iterator[Finding]:
     for axis in settled.machine.axes.values():
         most = axis.driver.max_voltage_v if axis.driver else None
         numbers: Numbers = {"value": volts, "limit": most.value if most else None, "unit": "V"}
-        least = float(limits_file()["defaults"]["max_voltage"]["low"])
+        least = default("max_voltage").low
         found: tuple[Level, str] | None = None
         if most is None:
             found = (Level.ASK, "unknown") if volts > limit("voltage_room").value * least else None

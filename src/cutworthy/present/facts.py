@@ -9,7 +9,7 @@ from cutworthy.model.settings import AxisSettings, Fall, MachineSettings
 from cutworthy.present.boxes import steps_per_turn
 from cutworthy.present.sums import Both, By, Shown, Term, digits, exact, reckon
 from cutworthy.present.touch import label_unknown, rests_on, words
-from cutworthy.reference.tables import limit
+from cutworthy.reference.tables import default, limit
 
 __all__ = ["Fact", "facts", "fall_says", "supply_fact"]
 
@@ -125,7 +125,7 @@ def _accuracy(axis: Axis, settings: AxisSettings, shown: Shown) -> Fact:
     if off is None or drive is None:
         return _fact("accuracy", None, unknown="turn")
     kind = "belt" if drive.kind != "screw" else "ball" if drive.thread == "ball" else "rolled"
-    row = limit(f"lead_error_{kind}")
+    row = default(f"lead_error_{kind}")
     travel = shown.own(axis.travel_mm.value)
     terms = [Term(travel, shown.unit), Term(exact(row.value)), Term(MILLION, by=By.OVER)]
     line = reckon(terms, shown.own(off.expected), shown.unit, 3).line
@@ -138,9 +138,9 @@ def _relock(axis: Axis, settings: AxisSettings, shown: Shown) -> Fact:
     if turn_mm is None or steps is None:
         return _fact("relock", None, unknown="turn" if turn_mm is None else "microsteps")
     terms = [Term(STEPS_TO_RELOCK), Term(shown.own(turn_mm), shown.unit), Term(steps_per_turn(axis), "steps", By.OVER)]
-    return _length(
-        "relock", steps.relock_mm, shown, sums=(reckon(terms, shown.own(steps.relock_mm), shown.unit, 4).line,)
-    )
+    sums = (reckon(terms, shown.own(steps.relock_mm), shown.unit, 4).line,)
+    source = str(words()["relock"]["sides"]) if axis.motors > 1 else ""
+    return _length("relock", steps.relock_mm, shown, sums=sums, source=source)
 
 
 def _growl(settings: AxisSettings, shown: Shown) -> Fact:

@@ -7,8 +7,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
 
+from cutworthy.reference.tables import Default
+
 __all__ = [
-    "Band",
     "Constant",
     "EndsKind",
     "Form",
@@ -28,16 +29,6 @@ ThreadKind = Literal["ball", "trapezoidal", "acme", "square"]
 FrictionKind = Literal["ball", "trapezoidal", "acme", "square", "unknown"]
 EndsKind = Literal["fixed-fixed", "fixed-simple", "simple-simple", "fixed-free"]
 SteelName = Literal["youngs_n_mm2", "shear_n_mm2", "density_kg_m3", "yield_n_mm2"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
-    """A number that is expected, and between what limits it lies."""
-
-    value: float
-    low: float
-    high: float
-    source: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,15 +64,15 @@ def form(kind: ThreadKind) -> Form:
 
 
 @cache
-def friction(kind: FrictionKind) -> Band:
+def friction(kind: FrictionKind) -> Default:
     """Return the friction in a thread whose card does not say."""
-    return Band(**_file("threads.toml")["friction"][kind])
+    return Default(**_file("threads.toml")["friction"][kind])
 
 
 @cache
-def ball_root_share() -> Band:
+def ball_root_share() -> Default:
     """Return the root of a ball screw as a share of its nominal diameter."""
-    return Band(**_file("threads.toml")["ball_root"])
+    return Default(**_file("threads.toml")["ball_root"])
 
 
 @cache

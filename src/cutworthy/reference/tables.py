@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["Limit", "limit", "limits_file"]
+__all__ = ["Default", "Limit", "default", "limit", "limits_file"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,6 +16,16 @@ class Limit:
 
     value: float
     unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Default:
+    """What is taken where a card says nothing: the value expected, and the range it may lie in."""
+
+    value: float
+    low: float
+    high: float
     source: str
 
 
@@ -30,3 +40,10 @@ def limit(key: str) -> Limit:
     """Return the limit of this key in the table ``[limits]``; a KeyError is our own mistake."""
     row = limits_file()["limits"][key]
     return Limit(value=float(row["value"]), unit=row["unit"], source=row["source"])
+
+
+@cache
+def default(name: str) -> Default:
+    """Return the row of this name in the table ``[defaults]``; a KeyError is our own mistake."""
+    row = limits_file()["defaults"][name]
+    return Default(value=float(row["value"]), low=float(row["low"]), high=float(row["high"]), source=row["source"])

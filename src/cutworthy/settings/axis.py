@@ -4,7 +4,7 @@ import math
 
 from cutworthy.model.machine import Axis, Machine
 from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Speed, Steps, Torques
-from cutworthy.reference.tables import limit
+from cutworthy.reference.tables import default, limit
 from cutworthy.settings import steps
 from cutworthy.settings.falling import back_drives, fall
 from cutworthy.settings.loads import Drawn, drawn
@@ -108,8 +108,8 @@ def _lead_error(axis: Axis, parts: Parts) -> Band | None:
     if parts.drive is None:
         return None
     name = "belt" if parts.screw is None else "ball" if parts.screw.thread == "ball" else "rolled"
-    off = limit(f"lead_error_{name}").value * 1e-6 * axis.travel_mm.value
-    return Band(low=0.0, expected=off, high=off * 1.5)
+    row = default(f"lead_error_{name}")
+    return Band(low=row.low, expected=row.value, high=row.high) * (1e-6 * axis.travel_mm.value)
 
 
 def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Torques:

@@ -169,7 +169,8 @@ def _efficiencies(thread: screw.Thread | None) -> tuple[float, float]:
     """Return the efficiency from turning to pushing and from pushing to turning; belts and racks by custom."""
     if thread is None:
         return custom_efficiency(), custom_efficiency()
-    return screw.efficiency(thread), screw.efficiency_back(thread)
+    # A thread so steep and dry that it jams still has numbers, which then refuse every speed.
+    return max(screw.efficiency(thread), limit("least_efficiency").value), screw.efficiency_back(thread)
 
 
 def _screw_inertia(parts: Parts, corner: Corner) -> float:

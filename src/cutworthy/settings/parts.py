@@ -11,10 +11,10 @@ from typing import Literal
 from cutworthy.model.machine import Axis, Drive, Driver, Machine, Motor
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.reference import drives
-from cutworthy.reference.tables import limits_file
+from cutworthy.reference.tables import Default, default
 from cutworthy.settings.screw import Thread, half_angle_rad, mean_diameter_mm, root_band_mm
 
-__all__ = ["Corner", "Parts", "Screw", "default", "parts_of", "pick"]
+__all__ = ["Corner", "Parts", "Screw", "parts_of", "pick"]
 
 Worse = Literal["less", "more"]
 FULL_STEPS_A_TOOTH = 4  # a rotor of 50 teeth makes 200 steps a turn
@@ -199,7 +199,7 @@ def _pitch_mm(drive: Drive, diameter_mm: float) -> float:
     return lead / drive.starts if drive.starts else min(lead, diameter_mm * COARSEST)
 
 
-def _root(thread: drives.FrictionKind, diameter: Quantity, pitch_mm: float) -> drives.Band:
+def _root(thread: drives.FrictionKind, diameter: Quantity, pitch_mm: float) -> Default:
     """Return the root by the standard of the thread; a screw of unknown form may have the thinnest of all."""
     kinds: tuple[drives.ThreadKind, ...] = THREADS if thread == "unknown" else (thread,)
     bands = [
@@ -208,13 +208,7 @@ def _root(thread: drives.FrictionKind, diameter: Quantity, pitch_mm: float) -> d
         for size in (diameter.value, diameter.low, diameter.high)
     ]
     lows, values, highs = zip(*bands, strict=True)
-    return drives.Band(value=values[0], low=min(lows), high=max(highs), source="the standard of the thread")
-
-
-def default(name: str) -> drives.Band:
-    """Return what is taken where a card says nothing; a KeyError is our own mistake."""
-    row = limits_file()["defaults"][name]
-    return drives.Band(value=float(row["value"]), low=float(row["low"]), high=float(row["high"]), source=row["source"])
+    return Default(value=values[0], low=min(lows), high=max(highs), source="the standard of the thread")
 
 
 def _guess(name: str, key: str, times: float = 1.0) -> Quantity:
@@ -222,7 +216,7 @@ def _guess(name: str, key: str, times: float = 1.0) -> Quantity:
     return _made(key, replace(row, value=row.value * times, low=row.low * times, high=row.high * times))
 
 
-def _made(key: str, band: drives.Band) -> Quantity:
+def _made(key: str, band: Default) -> Quantity:
     return Quantity(value=band.value, low=band.low, high=band.high, origin=Origin.GUESSED, key=key, stated=False)
 
 

@@ -82,8 +82,9 @@ def _show_efficiency(ledger: Ledger, axis: AxisSettings, parts: Parts, sizes: Sc
     half = thread.half_angle_rad
     ledger.put("friction_angle_rad", formula, rub, "rad", SCREWS, friction=sizes.friction, half_angle=half)
     both = {"lead_angle": angle, "friction_angle": rub}
-    formula = "tan(lead_angle) / tan(lead_angle + friction_angle)"
-    ledger.put("efficiency.raise", formula, axis.efficiency.expected, "", SCREWS, **both)
+    if axis.efficiency.expected > limit("least_efficiency").value:
+        formula = "tan(lead_angle) / tan(lead_angle + friction_angle)"
+        ledger.put("efficiency.raise", formula, axis.efficiency.expected, "", SCREWS, **both)
     formula = "tan(lead_angle - friction_angle) / tan(lead_angle)"
     ledger.put("efficiency.back", formula, axis.efficiency_back.expected, "", SCREWS, **both)
 

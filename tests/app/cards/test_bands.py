@@ -81,5 +81,5 @@ def test_every_sort_is_complete(name: str) -> None:
 @pytest.mark.parametrize("name", limits_file()["defaults"])
 def test_every_default_has_a_source(name: str) -> None:
     row = limits_file()["defaults"][name]
-    assert row["source"].startswith(("our choice", "common practice, no source"))
+    assert row["source"].startswith(("our choice", "common practice, no source", "ISO "))
     assert name == "cutting_length" or row["low"] <= row["value"] <= row["high"]

@@ -17,7 +17,7 @@ from cutworthy.app.cards.faults import Fault, RefusedError, nearest, shown
 from cutworthy.app.cards.words import Reader, Words
 from cutworthy.errors import QuantityError
 from cutworthy.model.quantity import Origin, Quantity
-from cutworthy.reference.tables import limits_file
+from cutworthy.reference.tables import default, limits_file
 from cutworthy.units import Kind, Parsed, express, parse
 
 __all__ = ["Amount", "Edge", "Entry", "Several", "Sort", "guessed", "sort"]
@@ -203,9 +203,8 @@ def sort(name: str) -> Sort:
 
 
 def _default(name: str) -> Entry:
-    row = limits_file()["defaults"][name]
-    value, low, high = float(row["value"]), float(row["low"]), float(row["high"])
-    quantity = Quantity(value=value, low=low, high=high, origin=Origin.GUESSED, key="", stated=False)
+    row = default(name)
+    quantity = Quantity(value=row.value, low=row.low, high=row.high, origin=Origin.GUESSED, key="", stated=False)
     return Entry(quantity=quantity, text="")
 
 
