@@ -4,6 +4,7 @@ from planted import Planted
 
 X_MOTOR = 'holding_torque = "1.8 N*m"\n'
 X_DRAG = 'drag = { value = "12 N", plus_minus = "3 N", origin = "measured" }\n'
+X_MASS = 'moving_mass = { value = "14 kg", plus_minus = "0.5 kg", origin = "measured" }\n'
 MICRO = "microsteps = 8\n"
 X_LEAD = 'pitch = "10 mm"\nstarts = 1\n'
 Z_LEAD = 'pitch = "2 mm"\nstarts = 4\n'
@@ -54,6 +55,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("no-go", "peak", {CURRENT: 'current = "4.5 A"\ncurrent_is = "peak"\n'}),
         on_x("no-go", "either", {CURRENT: 'current = "4.5 A"\n'}),
         on_x("ask", "meaning-unknown", {CURRENT: 'current = "4.2 A"\n'}),
+        on_x("ask", "setting-unknown", {CURRENT: ""}),
         on_x("ask", "rating-unknown", {'rated_current = "3.0 A"\n': ""}),
         Planted("ask", None, machine={Z_DRIVER: Z_DRIVER.replace("50 %", "0 %")}, about="z", case="idle-none"),
     ],
@@ -69,10 +71,14 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
     ],
     "part-missing": [
         Planted("ask", None, machine={X_MOTOR: ""}, about="axes.x.motor", case="motor"),
-        Planted("ask", None, machine={"friction = 0.01\n": ""}, about="axes.x.drive", case="drive"),
-        Planted("ask", None, machine={X_DRAG: ""}, about="axes.x.slide", case="slide"),
+        Planted("ask", None, machine={"friction = 0.01\n": ""}, about="axes.x.drive.friction", case="friction"),
+        Planted("ask", None, machine={'diameter = "16 mm"\n': ""}, about="axes.x.drive.diameter", case="diameter"),
+        Planted("ask", None, machine={'span = "1000 mm"\n': ""}, about="axes.x.drive.span", case="span"),
+        Planted("ask", None, machine={X_DRAG: ""}, about="axes.x.drag", case="drag"),
+        Planted("ask", None, machine={X_MASS: ""}, about="axes.x.moving_mass", case="moving_mass"),
         Planted("ask", None, machine={MICRO: ""}, about="axes.x.driver.microsteps", case="microsteps"),
-        Planted("ask", None, machine={X_LEAD: 'pitch = "10 mm"\n'}, about="axes.x.drive.lead", case="turn"),
+        Planted("ask", None, machine={X_LEAD: 'pitch = "10 mm"\n'}, about="axes.x.drive.lead", case="starts"),
+        Planted("ask", None, machine={X_LEAD: ""}, about="axes.x.drive.lead", case="turn"),
         Planted("ask", None, machine={'voltage = "36 V"\n': ""}, about="supply.voltage", case="supply"),
     ],
     "pin-direction": [
@@ -89,7 +95,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", None, machine={X_WIRE: 'signal = "x step"\npin = 26\n'}, about="x step", case="no-such-pin"),
         Planted("no-go", None, machine={X_WIRE: 'signal = "x step"\npin = 18\n'}, about="x step", case="ground-pin"),
         Planted(
-            "note",
+            "ask",
             None,
             machine={'signal = "e-stop sense"': 'signal = "the red one"'},
             about="the red one",
@@ -135,7 +141,13 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         ),
         on_x("no-go", "acceleration", {RAMP: 'acceleration = "20000 mm/s^2"'}),
         on_x("no-go", "load", {'drag = { value = "12 N", plus_minus = "3 N", origin = "measured" }': 'drag = "800 N"'}),
-        on_x("ask", "margin", {'drag = { value = "12 N", plus_minus = "3 N", origin = "measured" }': 'drag = "300 N"'}),
+        on_x("ask", "margin-load", {X_DRAG: 'drag = { value = "260 N", origin = "measured" }\n'}),
+        on_x(
+            "ask",
+            "margin",
+            {X_DRAG: 'drag = { value = "70 N", origin = "measured" }\n', SPEED: 'speed = "15500 mm/min"'},
+        ),
+        on_x("note", "past-full", {SPEED: 'speed = "6000 mm/min"'}),
         on_x("ask", "guessed", {X_MOTOR: ""}),
         on_x("ask", "turn-unknown", {X_LEAD: 'pitch = "10 mm"\n'}),
     ],
@@ -146,6 +158,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("no-go", "ratio", {"steps_per_mm = 160": "steps_per_mm = 8128"}),
         on_x("no-go", "near", {"steps_per_mm = 160": "steps_per_mm = 160.9"}),
         on_x("no-go", "unnamed", {"steps_per_mm = 160": "steps_per_mm = 271.3"}),
+        on_x("ask", "motor-unknown", {"steps_per_turn = 200\n": "", "steps_per_mm = 160": "steps_per_mm = 320"}),
         on_x("ask", "microsteps-unknown", {"microsteps = 8\n": ""}),
     ],
     "stop-not-hardwired": [
@@ -169,6 +182,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("no-go", "beyond", {'voltage = "36 V"': 'voltage = "60 V"'}),
         on_x("ask", "near", {'voltage = "36 V"': 'voltage = "48 V"'}),
         on_x("ask", "unknown", {'max_voltage = "50 V"\n': ""}),
+        on_x("ask", "supply-unknown", {'voltage = "36 V"\n': ""}),
     ],
     "whip": [
         on_x("no-go", "beyond", {'span = "1000 mm"': 'span = "3000 mm"'}),
@@ -176,6 +190,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("ask", "guessed", {'span = "1000 mm"': 'span = "2000 mm"', 'ends = "fixed-simple"\n': ""}),
     ],
     "z-falls": [
+        Planted("ask", None, machine={Z_LEAD: 'pitch = "2 mm"\n'}, about="z", case="unknown"),
         Planted("ask", None, about="z", case="unsure"),
         Planted(
             "ask",

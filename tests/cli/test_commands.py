@@ -102,7 +102,7 @@ def _line(text):
     ("card", "code", "asks"),
     [
         ("plaque.toml", 3, {"not-supported"}),
-        ("tray.toml", 3, {"not-supported", "number-needed", "speed-too-high", "buckling"}),
+        ("tray.toml", 3, {"not-supported", "number-needed", "speed-too-high", "buckling", "voltage-high"}),
     ],
 )
 def test_examples(command, card, code, asks):

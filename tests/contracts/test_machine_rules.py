@@ -47,4 +47,4 @@ def test_every_sentence_is_said_and_whole(workshop):
         for units in ("mm", "inch"):
             for sentence in says_and_do(finding, Display(units)):
                 assert sentence.endswith((".", "?"))
-                assert not re.search(r"[{}]|nan|None|inf\b|  |\\.\\.", sentence), sentence
+                assert not re.search(r"[{}]|nan|None|inf\b|  |\.\.", sentence), sentence

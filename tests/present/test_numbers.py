@@ -13,12 +13,13 @@ from cutworthy.present.numbers import numbers_view
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.touch import guessed_names, reversals, touches
 
+HOMED = {'travel = "48 in"\n': 'travel = "48 in"\nhomes_to = "minus"\n'}
 WORK = {"×": Fraction.__mul__, "÷": Fraction.__truediv__, "+": Fraction.__add__, "−": Fraction.__sub__}
-NUMBER = r"−?[0-9]+(?:\.[0-9]+)?"
+NUMBER = r"-?[0-9]+(?:\.[0-9]+)?"
 
 
 def number(text):
-    return Fraction(text.replace("−", "-"))
+    return Fraction(text)
 
 
 def calculator(line):
@@ -109,11 +110,11 @@ TYPED = [
     ("plover", {}, "X", "speed", "3000 mm/min", "118.1102 in/min"),
     ("plover", {}, "X", "acceleration", "400 mm/s²", "15.74803 in/s²"),
     ("plover", {}, "X", "soft-limits", "3.125 to 816.875 mm", "0.1230315 to 32.16043 in"),
-    ("plover", {}, "Z", "soft-limits", "−94 to −1 mm", "−3.700787 to −0.03937008 in"),
+    ("plover", {}, "Z", "soft-limits", "-94 to -1 mm", "-3.700787 to -0.03937008 in"),
     ("heron", {}, "X", "steps", "1600 steps per inch", "62.99212598 steps per mm"),
     ("heron", {}, "Y", "steps", "3200 steps per inch", "125.984252 steps per mm"),
     ("heron", {}, "Z", "steps", "8000 steps per inch", "314.9606299 steps per mm"),
-    ("heron", {}, "X", "soft-limits", "0.0926 to 47.9074 in", "2.35204 to 1216.848 mm"),
+    ("heron", HOMED, "X", "soft-limits", "0.0926 to 47.9074 in", "2.35204 to 1216.848 mm"),
     ("plover", REDUCED, "X", "steps", "480 steps per mm", "12192 steps per inch"),
     ("plover", HALF_INCH, "X", "steps", "125.984252 steps per mm", "3200 steps per inch"),
     ("plover", RACK, "X", "steps", "101.8591636 steps per mm", "2587.222755 steps per inch"),  # 4800 / 15 pi
@@ -140,7 +141,7 @@ def test_the_sums_name_what_they_count():
 
 
 def test_a_soft_limit_is_rounded_towards_the_middle():
-    seen = box(view("heron"), "Z", "soft-limits")
+    seen = box(view("heron", {'travel = "5 in"': 'travel = "5 in"\nhomes_to = "minus"'}), "Z", "soft-limits")
     low, high = (number(n) for n in re.findall(NUMBER, seen.enter.first))
     way = Fraction(50 * 50, 7200 * 8)
     assert low > way
@@ -148,9 +149,9 @@ def test_a_soft_limit_is_rounded_towards_the_middle():
 
 
 def test_soft_limits_are_left_off_where_an_axis_does_not_home_or_cannot_brake():
-    assert "leave them off" in box(view("heron"), "X", "soft-limits").note
+    assert "leave them off" in box(view("heron"), "X", "soft-limits").unknown
     no_home = {'homes_to = "minus"': 'homes_to = "none"'}
-    assert "leave them off" in box(view("plover", no_home), "X", "soft-limits").note
+    assert "leave them off" in box(view("plover", no_home), "X", "soft-limits").unknown
     slow_ramp = {'acceleration = "400 mm/s^2"': 'acceleration = "2 mm/s^2"'}
     cannot = box(view("plover", slow_ramp), "X", "soft-limits")
     assert cannot.enter is None
@@ -164,15 +165,27 @@ def test_the_limit_that_decides_is_named_with_how_near_the_entry_is():
     most = speed.advised * 60  # 456 rpm at 10 mm a turn
     assert 4560 <= most < 4570
     decides = box(seen, "X", "speed").decides
-    assert decides.endswith("decides: 3000 is 66 % of 4560 mm/min.")
+    assert decides.endswith("decides: 3000 is 66 % of 4560 mm/min")
     assert 65.5 <= 3000 / most * 100 < 66.5
 
 
-def test_a_speed_beyond_what_is_advised_gives_way_to_it():
+def test_a_speed_beyond_a_limit_gives_way_to_it():
+    fast = {'speed = "3000 mm/min"': 'speed = "40000 mm/min"'}
+    seen = view("plover", fast)
+    # At 80 % of the critical speed of the screw the axis goes 19911.7 mm/min; nine tenths of that leave room.
+    assert box(seen, "X", "speed").enter.first == "17900 mm/min"
+    assert box(seen, "X", "speed").note == "the card says 40000: too much"
+    # Whatever follows is worked out from the number that is printed.
+    assert box(seen, "X", "acceleration").sums[0].startswith("17900 ")
+    assert box(seen, "X", "soft-limits").sums[0].startswith("17900 × 17900 ")
+
+
+def test_beyond_the_full_pull_the_entry_stands_and_is_told():
     fast = {'speed = "3000 mm/min"': 'speed = "9000 mm/min"'}
     seen = box(view("plover", fast), "X", "speed")
-    assert seen.enter.first == "4560 mm/min"
-    assert seen.note == "The card says 9000: too much."
+    assert seen.enter.first == "9000 mm/min"
+    assert seen.decides.endswith("9000 is beyond 4560 mm/min")
+    assert seen.note == ""
 
 
 def test_a_limit_that_rests_on_a_guess_says_so():
@@ -184,10 +197,10 @@ def test_a_limit_that_rests_on_a_guess_says_so():
 def test_odd_steps_on_the_card_are_told():
     assert box(view("plover"), "X", "steps").note == ""
     four = {"steps_per_mm = 200": "steps_per_mm = 800"}
-    assert box(view("plover", four), "Z", "steps").note == "The card says 800: it would go 4 times as far."
+    assert box(view("plover", four), "Z", "steps").note == "the card says 800: it would go 4 times as far"
     # 126 for 125.984252 is 125 parts in a million, 0.1025 mm over 820 mm.
     rounded = box(view("plover", HALF_INCH), "X", "steps").note
-    assert rounded.startswith("The card says 126: 0.10")
+    assert rounded.startswith("the card says 126: 0.10")
     assert "too far over the whole travel" in rounded
 
 
@@ -227,7 +240,11 @@ def test_resolution_repeatability_and_accuracy_stand_apart_each_with_its_source(
 
 
 HEAVY = {'{ value = "4.2 kg", plus_minus = "0.2 kg"': '{ value = "40 kg", plus_minus = "1 kg"'}
-ONE_START = {"starts = 4": "starts = 1", "steps_per_mm = 200": "steps_per_mm = 800"}
+ONE_START = {
+    "starts = 4": "starts = 1",
+    "steps_per_mm = 200": "steps_per_mm = 800",
+    "holds_z = false": "holds_z = true",
+}
 BRAKED = {"friction = 0.15\n": "friction = 0.15\nbrake = true\n"}
 
 
@@ -245,7 +262,7 @@ def test_without_a_motor_label_what_hangs_on_it_is_not_known_and_nothing_is_blan
             assert "not known: read the motor's label" in fact(seen, axis, key).says
             assert fact(seen, axis, key).value is None
         assert box(seen, axis, "speed").decides == "not known: read the motor's label"
-        assert box(seen, axis, "speed").note == "A guess on the card."
+        assert box(seen, axis, "speed").note == "a guess on the card"
         assert "taken, not read" in box(seen, axis, "steps").note
     assert "a guess: up to" in fact(seen, "X", "thrust").says
     assert "the motor's label" in seen.axes[0].guesses

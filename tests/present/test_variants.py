@@ -80,19 +80,19 @@ class TestUpgrades:
     def test_what_another_rule_decides_buys_no_speed(self):
         rows = {row["key"]: row["says"] for row in upgrades_document(upgrades(SLOW, settle), "mm")}
         assert rows["supply.voltage"] == "It buys no speed: X stays at 2700 mm/min, ruled by pulse rate."
-        assert rows["control.pulse_rate"] == "X may go 4560 mm/min instead of 2700 mm/min, then ruled by full torque."
+        assert rows["control.pulse_rate"] == "X may go 4560 mm/min instead of 2700 mm/min, then ruled by full pull."
 
     def test_inches(self):
         rows = upgrades_document(upgrades(SLOW, settle), "inch")
         (says,) = [row["says"] for row in rows if row["key"] == "control.pulse_rate"]
-        assert says == "X may go 179.5 in/min instead of 106.3 in/min, then ruled by full torque."
+        assert says == "X may go 179.5 in/min instead of 106.3 in/min, then ruled by full pull."
 
     def test_the_page(self):
         texts = _texts(upgrades_page(upgrades(PLOVER, settle), "mm"))
         assert texts[0] == "What to change next"
-        assert texts[1] == "  X has the least room: 3000 mm/min entered, 4560 mm/min advised, by full torque."
+        assert texts[1] == "  X has the least room: 3000 mm/min entered, 4560 mm/min advised, by full pull."
         assert texts[2] == "  More than is entered: enter more before you buy anything."
-        assert "   100 %  lead 20 mm, now 10 mm                       9120 mm/min  full torque" in texts
+        assert "   100 %  lead 20 mm, now 10 mm                       9120 mm/min  full pull" in texts
         assert "          with axes.x.steps_per_mm = 80" in texts
         (ask,) = [text for text in texts if "the driver bears" in text]
         assert ask.startswith("          [?] X: ")
@@ -262,9 +262,9 @@ class TestWhatIf:
             '  axes.x.drag: "1 kg" is read as a weight, 9.807 N',
         ]
         assert "                                                     now                then" in texts
-        assert "X   speed advised                            4560 mm/min         2212 mm/min" in texts
-        assert "X   which is ruled by                        full torque                whip" in texts
-        assert "Y   full torque up to                            456 rpm           617.6 rpm" in texts
+        assert "X   speed advised                            4560 mm/min         1991 mm/min" in texts
+        assert "X   which is ruled by                          full pull                whip" in texts
+        assert "Y   full pull up to                              456 rpm           617.6 rpm" in texts
         assert "New:" in texts
         assert any(text.startswith("  [X] NO-GO  X: ") for text in texts)
         assert "Gone:" not in texts

@@ -81,7 +81,7 @@ def levels(text):
 # Idle current is left out: half is taken without it, and none at all lies outside that.
 OPTIONAL = (
     "pulse_rate", "voltage", "moving_mass", "drag", "holding_torque", "rated_current", "resistance", "inductance",
-    "rotor_inertia", "microsteps", "current_is", "max_voltage", "pulse_min", "friction",
+    "rotor_inertia", "microsteps", "current_is", "current", "max_voltage", "pulse_min", "friction",
     "root_diameter", "diameter", "span", "ends", "thread", "nut", "starts", "hardwired",
 )  # fmt: skip
 

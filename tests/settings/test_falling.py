@@ -12,7 +12,7 @@ from cutworthy.settings.falling import falling_acceleration_mm_s2
 def falls(machine, *, estop=None, **drive):
     z = machine.axes["z"]
     changed = replace(machine, axes={**machine.axes, "z": replace(z, drive=replace(z.drive, **drive))})
-    changed = replace(changed, estop=replace(changed.estop, **(estop or {})))
+    changed = replace(changed, estop=replace(changed.estop, **{"holds_z": None, **(estop or {})}))
     return settle_axis(changed, changed.axes["z"])[0].fall
 
 
@@ -31,6 +31,17 @@ def test_a_brake_holds(plover):
 def test_the_owner_has_seen_it_held(plover):
     assert falls(plover, estop={"holds_z": True}).falls == "no"
     assert falls(plover, estop={"holds_z": True, "cuts": ("spindle",)}).falls == "unsure"
+
+
+def test_against_the_owners_word_arithmetic_is_not_sure(plover):
+    own = plover.axes["z"].drive.friction
+    assert falls(plover, friction=friction(own, 0.38)).falls == "no"
+    assert falls(plover, friction=friction(own, 0.38), estop={"holds_z": False}).falls == "unsure"
+    heavy = replace(plover.axes["z"].moving_mass_kg, value=40.0, low=39.0, high=41.0)
+    z = replace(plover.axes["z"], moving_mass_kg=heavy)
+    loaded = replace(plover, axes={**plover.axes, "z": z})
+    assert falls(loaded, friction=friction(own, 0.05)).falls == "yes"
+    assert falls(loaded, friction=friction(own, 0.05), estop={"holds_z": True}).falls == "unsure"
 
 
 def test_a_thread_with_enough_friction_holds(plover):

@@ -16,12 +16,15 @@ def ids(document):
 def test_a_fault_of_a_moved_axis_is_carried(workshop, rule_id):
     for fault in MACHINE_FAULTS[rule_id]:
         document = workshop.prove(machine=fault.machine)
+        if fault.level == "note":
+            assert rule_id not in ids(document)
+            continue
         found = [
             f for f in document["findings"] if (f["id"], f["about"], f["case"]) == (rule_id, fault.about, fault.case)
         ]
         assert [f["level"] for f in found] == [fault.level], fault.case
         assert found[0]["line"] is None
-        assert document["verdict"] == ("no-go" if fault.level == "no-go" else document["verdict"])
+        assert document["verdict"] == fault.level or document["verdict"] == "no-go"
 
 
 @pytest.mark.parametrize("rule_id", CARRIED)

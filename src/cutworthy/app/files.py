@@ -13,7 +13,7 @@ __all__ = ["named", "read_program", "write_document", "write_new", "write_paper"
 
 LARGEST = 320 * 2**20
 PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
-PDF = b"%PDF-"
+PDF, AUTHOR = b"%PDF-", f"/Author({MAKER})".encode("ascii")  # how our sheets begin, and what they hold
 
 
 def named(path: Path) -> str:
@@ -129,7 +129,7 @@ def _is_paper(path: Path) -> bool:
         data = path.read_bytes()
     except OSError:
         return False
-    return data.startswith(PDF) and MAKER.encode("ascii") in data
+    return data.startswith(PDF) and AUTHOR in data
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -63,6 +63,8 @@ class _Spec:
 def what_if(card: MachineCard, changes: Mapping[str, str], settle: Settle) -> Tried:
     """Return what a machine allows before and after changes, and which numbers are no longer the same.
 
+    Steps that were right before follow the parts, unless they are changed themselves.
+
     Parameters
     ----------
     card
@@ -79,8 +81,13 @@ def what_if(card: MachineCard, changes: Mapping[str, str], settle: Settle) -> Tr
     """
     changed = changed_machine(card, changes)
     before, after = settle(card.record), settle(changed.record)
+    steps = tuple(step for step in _steps(card, before, after) if _follows(step, changes, before))
+    if steps:
+        changed = changed_machine(card, {**changes, **{step.key: step.to for step in steps}})
+        after = settle(changed.record)
     told = WhatIf(
         changes=tuple(_change(card, key, to) for key, to in changes.items()),
+        others=steps,
         settings=after.settings,
         findings=after.findings,
         differences=differing(_numbers(before), _numbers(after)),
@@ -192,6 +199,14 @@ def _steps(card: MachineCard, before: SettingsOutcome, after: SettingsOutcome) -
         exact = axis.steps.per_inch if entered.key.endswith("per_inch") else axis.steps.per_mm
         found.append(_change(card, entered.key, f"{float(exact):.10g}"))
     return tuple(found)
+
+
+def _follows(step: Change, changes: Mapping[str, str], before: SettingsOutcome) -> bool:
+    """Return whether the steps of an axis were right, and are not changed by whoever asks."""
+    name = next(axis for axis in AXES if step.key.startswith(f"axes.{axis}."))
+    steps = before.settings.axes[name].steps
+    own = (f"axes.{name}.steps_per_mm", f"axes.{name}.steps_per_inch")
+    return steps is not None and steps.slip is None and not any(key in changes for key in own)
 
 
 def _upgrade(axis: AxisName, run: Run | None, before: SettingsOutcome) -> Upgrade | None:

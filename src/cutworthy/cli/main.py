@@ -14,6 +14,7 @@ from cutworthy.cli.printing import print_error, print_json, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
 from cutworthy.present.page import Line
+from cutworthy.present.plain import plain
 
 __all__ = ["app", "demo", "new", "prove", "read", "run", "settings", "sheet", "welcome"]
 
@@ -52,7 +53,7 @@ def demo(*, json: Json = False) -> None:
     if json:
         print_json(proof.document)
         return
-    written = "Written: " + ", ".join(path.as_posix() for path in files)
+    written = "Written: " + ", ".join(plain(path.as_posix()) for path in files)
     print_page([*proof.page, Line(text=""), Line(text=written)])
 
 
@@ -73,7 +74,9 @@ def new(
     if json:
         print_json({"kind": kind, "file": file.as_posix() if file else None, "text": text})
     else:
-        typer.echo(text if file is None else f'Written: {file}. Open it in any text editor and fill in each "?".')
+        typer.echo(
+            text if file is None else f'Written: {plain(str(file))}. Open it in any text editor and fill in each "?".'
+        )
 
 
 @app.command()
@@ -98,7 +101,7 @@ def prove(
     if json:
         print_json(answer.document)
     else:
-        written = [Line(text=""), Line(text=f"Written: {save.as_posix()}")] if save else []
+        written = [Line(text=""), Line(text=f"Written: {plain(save.as_posix())}")] if save else []
         print_page([*answer.page, *written])
     raise typer.Exit(EXIT[answer.verdict])
 
@@ -130,7 +133,9 @@ def sheet(
     card: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
     *,
     to: Annotated[Path | None, typer.Option(help="The file to write; without it one named after the card.")] = None,
-    paper: Annotated[Literal["a4", "letter"] | None, typer.Option(help="What it is printed on.")] = None,
+    paper: Annotated[
+        Literal["a4", "letter"] | None, typer.Option(case_sensitive=False, help="What it is printed on.")
+    ] = None,
     json: Json = False,
 ) -> None:
     """Put a machine on paper: its numbers and why, or the sheet for the wall."""
@@ -141,7 +146,7 @@ def sheet(
     if json:
         print_json({"kind": kind, "file": file.as_posix()})
     else:
-        print_page([Line(text=f"Written: {file.as_posix()}. Print it in black and white, at its own size.")])
+        print_page([Line(text=f"Written: {plain(file.as_posix())}. Print it in black and white, at its own size.")])
 
 
 @app.command()

@@ -7,11 +7,15 @@ from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.program import Level
 from cutworthy.model.settings import AxisSettings, Settled, Speed, Torques
 from cutworthy.reference.tables import limit
+from cutworthy.units import MM_PER_INCH
 
 __all__: list[str] = []
 
+OTHER_MOTOR = "motor-of-400"  # the steps would be right for a motor of 0.9 degrees
 SECONDS = 60.0  # in a minute
-GUESSES_NAMED = 3
+NO_TORQUE = ("control.pulse_rate", "driver.pulse_min", "motor.detent_torque", "drive.span", "drive.ends")
+SCREW_SIZES = ("drive.diameter", "drive.root_diameter", "drive.span", "drive.ends", "drive.thread")
+PUSH = ("motor.holding_torque", "motor.rated_current", "driver.current", "driver.current_is", "drive.friction")
 SAME = 1 + 1e-9  # a ratio this near is rounding
 
 
@@ -21,23 +25,20 @@ def _steps_mismatch(settled: Settled) -> Iterator[Finding]:
     for axis in settled.settings.axes.values():
         entered = settled.machine.axes[axis.axis].steps_per_mm
         if axis.steps is None and axis.travel_per_turn_mm is not None and entered is not None:
-            numbers: Numbers = {
-                "value": entered.value,
-                "unit": "steps/mm",
-                "key": f"axes.{axis.axis}.driver.microsteps",
-            }
+            numbers: Numbers = {"key": f"axes.{axis.axis}.driver.microsteps"}
             yield _on(axis, "steps-mismatch", Level.ASK, "microsteps-unknown", numbers)
         if axis.steps is not None and axis.steps.slip is not None:
             slip = axis.steps.slip
-            numbers = {
-                "value": axis.steps.entered_per_mm,
-                "limit": float(axis.steps.per_mm),
-                "unit": "steps/mm",
+            numbers = _typed(settled, axis) | {
                 "ratio": slip.ratio,
                 "slips": " ".join(slip.ids[1:] if slip.ids[0] == "two-slips" else slip.ids),
             }
             case = {"near-but-not-equal": "near", "unnamed": "unnamed"}.get(slip.ids[0], "ratio")
-            yield _on(axis, "steps-mismatch", Level.NO_GO, case, numbers)
+            motor = settled.machine.axes[axis.axis].motor
+            if OTHER_MOTOR in slip.ids and (motor is None or motor.steps_per_turn is None):
+                yield _on(axis, "steps-mismatch", Level.ASK, "motor-unknown", numbers)
+            else:
+                yield _on(axis, "steps-mismatch", Level.NO_GO, case, numbers)
 
 
 @machine_rule("entry-rounded", Level.ASK, limit_key="entry_rounded")
@@ -45,13 +46,7 @@ def _entry_rounded(settled: Settled) -> Iterator[Finding]:
     """The steps entered are rounded so far that it shows over the travel."""
     for axis in settled.settings.axes.values():
         if axis.steps and axis.steps.rounding_mm and abs(axis.steps.rounding_mm) > limit("entry_rounded").value:
-            numbers: Numbers = {
-                "value": axis.steps.rounding_mm,
-                "limit": limit("entry_rounded").value,
-                "unit": "mm",
-                "entered_per_mm": axis.steps.entered_per_mm,
-                "exact_per_mm": float(axis.steps.per_mm),
-            }
+            numbers: Numbers = _typed(settled, axis) | {"off_mm": abs(axis.steps.rounding_mm)}
             yield _on(axis, "entry-rounded", Level.ASK, "far" if axis.steps.rounding_mm > 0 else "short", numbers)
 
 
@@ -62,7 +57,7 @@ def _entry_suspect(settled: Settled) -> Iterator[Finding]:
         speed, acceleration = axis.speed_mm_s.entered, axis.acceleration_mm_s2.entered
         crossing, ramp = settled.machine.axes[axis.axis].travel_mm.value / speed, speed / acceleration
         if crossing > limit("slow_crossing").value:
-            numbers: Numbers = _compared(speed, axis.speed_mm_s.advised) | {"crossing_s": crossing}
+            numbers: Numbers = _compared(axis, axis.speed_mm_s.advised) | {"crossing_s": crossing}
             yield _on(axis, "entry-suspect", Level.ASK, "speed-slow", numbers)
         if ramp > limit("slow_ramp").value:
             numbers = {
@@ -77,27 +72,14 @@ def _entry_suspect(settled: Settled) -> Iterator[Finding]:
             yield _on(axis, "entry-suspect", Level.ASK, "ramp-hard", numbers)
 
 
-@machine_rule("speed-too-high", Level.NO_GO, Level.ASK, limit_key="torque_margin")
+@machine_rule("speed-too-high", Level.NO_GO, Level.ASK, Level.NOTE, limit_key="torque_margin")
 def _speed_too_high(settled: Settled) -> Iterator[Finding]:
     """The motor has not the torque for the speed or the acceleration entered."""
     for axis in settled.settings.axes.values():
-        torques = axis.torques
-        if torques is None:
-            key = f"axes.{axis.axis}.drive"
-            yield _on(
-                axis,
-                "speed-too-high",
-                Level.ASK,
-                "turn-unknown",
-                _compared(axis.speed_mm_s.entered, None) | {"key": key},
-            )
-        elif torques.cautious_ratio < limit("torque_margin").value:
-            sure = not _rests_on_guesses(torques)
-            if sure and torques.hopeful_ratio < limit("torque_needed").value:
-                yield _on(axis, "speed-too-high", Level.NO_GO, _culprit(axis, torques), _torque_numbers(axis, torques))
-            else:
-                case = "margin" if sure else "guessed"
-                yield _on(axis, "speed-too-high", Level.ASK, case, _torque_numbers(axis, torques))
+        found = _torque_case(axis)
+        if found is not None:
+            level, case = found
+            yield _on(axis, "speed-too-high", level, case, _torque_numbers(axis))
 
 
 @machine_rule("pulse-too-fast", Level.NO_GO, Level.ASK, limit_key="pulse_share")
@@ -109,7 +91,8 @@ def _pulse_too_fast(settled: Settled) -> Iterator[Finding]:
             if found:
                 level, guess = found
                 case = name if level is Level.NO_GO else f"{name}-{'guessed' if guess else 'near'}"
-                numbers = _compared(axis.speed_mm_s.entered, axis.speed_mm_s.limits[name])
+                key = "control.pulse_rate" if name == "pulse-rate" else "driver.pulse_min"
+                numbers = _compared(axis, axis.speed_mm_s.limits[name]) | {"keys": key if guess else ""}
                 yield _on(axis, "pulse-too-fast", level, case, numbers)
 
 
@@ -121,8 +104,8 @@ def _whip(settled: Settled) -> Iterator[Finding]:
         if found and axis.whip_rpm is not None:
             level, guess = found
             case = "beyond" if level is Level.NO_GO else "guessed" if guess else "little-room"
-            numbers = _compared(axis.speed_mm_s.entered, axis.speed_mm_s.limits["whip"])
-            yield _on(axis, "whip", level, case, numbers | {"critical_rpm": axis.whip_rpm.expected})
+            numbers = _compared(axis, axis.speed_mm_s.limits["whip"]) | {"keys": _open(axis, SCREW_SIZES)}
+            yield _on(axis, "whip", level, case, numbers)
 
 
 @machine_rule("buckling", Level.NO_GO, Level.ASK, limit_key="buckling_margin")
@@ -131,26 +114,63 @@ def _buckling(settled: Settled) -> Iterator[Finding]:
     for axis in settled.settings.axes.values():
         if axis.buckling_n is None or axis.torques is None:
             continue
-        # Two motors push on a screw each.
-        thrust = axis.torques.standing_n.expected / settled.machine.axes[axis.axis].motors
-        numbers: Numbers = {"value": thrust, "limit": axis.buckling_n.expected, "unit": "N"}
-        if thrust > axis.buckling_n.high:
+        push = axis.torques.push_n  # two motors push on a screw each
+        numbers: Numbers = {
+            "value": push.expected,
+            "limit": axis.buckling_n.expected,
+            "unit": "N",
+            "keys": _open(axis, PUSH + SCREW_SIZES),
+        }
+        if push.low > axis.buckling_n.high:
             yield _on(axis, "buckling", Level.NO_GO, "beyond", numbers)
-        elif thrust * limit("buckling_margin").value > axis.buckling_n.low:
-            guess = axis.buckling_n.low < axis.buckling_n.expected
-            yield _on(axis, "buckling", Level.ASK, "guessed" if guess else "near", numbers)
+        elif push.high * limit("buckling_margin").value > axis.buckling_n.low:
+            guess = push.low < push.high or axis.buckling_n.low < axis.buckling_n.expected
+            yield _on(axis, "buckling", Level.ASK, "guessed" if guess and numbers["keys"] else "near", numbers)
 
 
 def _on(axis: AxisSettings, rule_id: str, level: Level, case: str, numbers: Numbers) -> Finding:
     return Finding(id=rule_id, level=level, case=case, about=axis.axis, numbers=numbers)
 
 
-def _compared(speed_mm_s: float, limit_mm_s: float | None) -> dict[str, float | str | None]:
+def _typed(settled: Settled, axis: AxisSettings) -> dict[str, float | str | None]:
+    """Return steps as entered and as the parts make them, in the unit that they were entered in."""
+    entered, steps = settled.machine.axes[axis.axis].steps_per_mm, axis.steps
+    assert entered is not None
+    assert steps is not None
+    if entered.key.endswith("steps_per_inch"):
+        return {"value": entered.value * MM_PER_INCH, "limit": float(steps.per_inch), "unit": "steps/inch"}
+    return {"value": entered.value, "limit": float(steps.per_mm), "unit": "steps/mm"}
+
+
+def _open(axis: AxisSettings, wanted: tuple[str, ...]) -> str:
+    """Return which of these keys are not on the card."""
+    keys = [key.removeprefix(f"axes.{axis.axis}.") for key in axis.guessed]
+    return ", ".join(key for key in keys if key in wanted)
+
+
+def _compared(axis: AxisSettings, limit_mm_s: float | None) -> dict[str, float | str | None]:
+    """Return the speed entered and a limit of it, and the most that may be entered by all limits."""
+    most = axis.speed_mm_s.most
     return {
-        "value": speed_mm_s * SECONDS,
+        "value": axis.speed_mm_s.entered * SECONDS,
         "limit": None if limit_mm_s is None else limit_mm_s * SECONDS,
         "unit": "mm/min",
+        "most_mm_min": None if most is None else most * SECONDS,
     }
+
+
+def _torque_case(axis: AxisSettings) -> tuple[Level, str] | None:
+    torques, speed = axis.torques, axis.speed_mm_s
+    if torques is None:
+        return Level.ASK, "turn-unknown"
+    if torques.wary_ratio >= limit("torque_margin").value:
+        past = speed.limits["full-torque"]
+        return (Level.NOTE, "past-full") if past is not None and speed.entered > past else None
+    if _rests_on_guesses(torques):
+        return Level.ASK, "guessed"
+    if torques.hopeful_ratio < limit("torque_needed").value:
+        return Level.NO_GO, _culprit(axis, torques)
+    return Level.ASK, "margin" if speed.limits["torque"] else "margin-load"
 
 
 def _beyond(speed: Speed, name: str, room: float) -> tuple[Level, bool] | None:
@@ -189,12 +209,16 @@ def _fits_per_minute(axis: AxisSettings) -> bool:
     return advised is not None and entered > limit("fast_speed").value and entered / SECONDS <= advised
 
 
-def _torque_numbers(axis: AxisSettings, torques: Torques) -> Numbers:
-    advised = axis.speed_mm_s.limits.get("torque")
-    return _compared(axis.speed_mm_s.entered, advised) | {
+def _torque_numbers(axis: AxisSettings) -> Numbers:
+    numbers, torques = _compared(axis, axis.speed_mm_s.limits.get("full-torque")), axis.torques
+    if torques is None:
+        return numbers
+    keys = [key.removeprefix(f"axes.{axis.axis}.") for key in axis.guessed]
+    named = [key for key in keys if key not in NO_TORQUE]
+    return numbers | {
         "has_n_m": torques.at_speed_n_m.low,
         "needs_n_m": torques.needed_n_m.expected,
-        "ratio": torques.cautious_ratio,
+        "ratio": torques.wary_ratio,
         "acceleration_mm_s2": axis.acceleration_mm_s2.entered,
-        "guessed": ", ".join(key.removeprefix(f"axes.{axis.axis}.") for key in axis.guessed[:GUESSES_NAMED]),
+        "keys": ", ".join(named),
     }

@@ -10,11 +10,8 @@ from cutworthy.model.settings import Settled
 __all__: list[str] = []
 
 # What is told by a label or measured in a minute, and decides what an axis can do, by its table of the card.
-ESSENTIAL = {
-    "motor": ("motor.holding_torque", "motor.rated_current", "motor.resistance", "motor.inductance", "driver.current"),
-    "drive": ("drive.diameter", "drive.span", "drive.friction"),
-    "slide": ("moving_mass", "drag"),
-}
+MOTOR = ("motor.holding_torque", "motor.rated_current", "motor.resistance", "motor.inductance", "driver.current")
+ALONE = ("drive.diameter", "drive.span", "drive.friction", "moving_mass", "drag")
 
 
 @machine_rule("part-missing", Level.ASK, source="our choice: what is guessed wide is said aloud")
@@ -22,17 +19,19 @@ def _part_missing(settled: Settled) -> Iterator[Finding]:
     """A number that decides what an axis can do is not on the card, and was guessed wide."""
     machine = settled.machine
     for axis in settled.settings.axes.values():
-        own = f"axes.{axis.axis}"
+        own, drive, driver = f"axes.{axis.axis}", machine.axes[axis.axis].drive, machine.axes[axis.axis].driver
         guessed = [key.removeprefix(f"{own}.") for key in axis.guessed]
-        for case, keys in ESSENTIAL.items():
-            missing = [key for key in keys if key in guessed]
-            if missing:
-                yield _missing(case, f"{own}.{case}", missing)
-        driver = machine.axes[axis.axis].driver
+        if axis.travel_per_turn_mm is None:
+            half = drive is not None and drive.pitch_mm is not None and drive.starts is None
+            yield _missing("starts" if half else "turn", f"{own}.drive.lead", ["drive"])
         if driver is None or driver.microsteps is None:
             yield _missing("microsteps", f"{own}.driver.microsteps", ["driver.microsteps"])
-        if axis.travel_per_turn_mm is None:
-            yield _missing("turn", f"{own}.drive.lead", ["drive"])
+        label = [key for key in MOTOR if key in guessed]
+        if label:
+            yield _missing("motor", f"{own}.motor", label)
+        for key in ALONE:
+            if key in guessed and (drive is not None or not key.startswith("drive.")):
+                yield _missing(key.removeprefix("drive."), f"{own}.{key}", [key])
     if machine.supply is None or machine.supply.voltage_v is None:
         yield _missing("supply", "supply.voltage", ["supply.voltage"])
 
@@ -44,7 +43,9 @@ def _missing(case: str, about: str, keys: list[str]) -> Finding:
 @machine_rule("z-falls", Level.ASK, source="mechanics of the screw, with friction from the card or guessed")
 def _z_falls(settled: Settled) -> Iterator[Finding]:
     """Z goes down on its own when the power goes, or may do so."""
-    fall = settled.settings.axes["z"].fall
+    fall, stop = settled.settings.axes["z"].fall, settled.machine.estop
+    if fall is None and not (stop is not None and stop.holds_z):
+        yield Finding(id="z-falls", level=Level.ASK, case="unknown", about="z")
     if fall is None or fall.falls == "no":
         return
     numbers: Numbers = {

@@ -33,22 +33,25 @@ def _current_wrong(settled: Settled) -> Iterator[Finding]:
 def _voltage_high(settled: Settled) -> Iterator[Finding]:
     """The supply gives more voltage than the driver bears, or leaves no room for braking."""
     supply = settled.machine.supply
-    if supply is None or supply.voltage_v is None:
-        return
-    volts = supply.voltage_v.value
+    stated = supply.voltage_v if supply is not None else None
+    volts = default("supply_voltage").high if stated is None else stated.value
     for axis in settled.machine.axes.values():
-        most = axis.driver.max_voltage_v if axis.driver else None
+        if axis.driver is None:
+            continue
+        most = axis.driver.max_voltage_v
         numbers: Numbers = {"value": volts, "limit": most.value if most else None, "unit": "V"}
-        least = default("max_voltage").low
-        found: tuple[Level, str] | None = None
-        if most is None:
-            found = (Level.ASK, "unknown") if volts > limit("voltage_room").value * least else None
-        elif volts > most.value * SAME:
-            found = Level.NO_GO, "beyond"
-        elif volts > limit("voltage_room").value * most.value:
-            found = Level.ASK, "near"
-        if found:
-            yield Finding(id="voltage-high", level=found[0], case=found[1], about=axis.name, numbers=numbers)
+        least = default("max_voltage").low if most is None else most.value
+        if volts <= limit("voltage_room").value * least:
+            continue
+        level = Level.NO_GO if stated is not None and most is not None and volts > least * SAME else Level.ASK
+        case = "unknown" if most is None else "near" if level is Level.ASK else "beyond"
+        yield Finding(
+            id="voltage-high",
+            level=level,
+            case="supply-unknown" if stated is None else case,
+            about=axis.name,
+            numbers=numbers,
+        )
 
 
 @machine_rule("supply-short", Level.ASK, limit_key="supply_rule")
@@ -66,9 +69,10 @@ def _supply_short(settled: Settled) -> Iterator[Finding]:
 
 
 def _current(motor: Motor | None, driver: Driver | None) -> tuple[Level, str, Numbers] | None:
-    if driver is None or driver.current_a is None:
-        return None
     rated = motor.rated_current_a if motor else None
+    if driver is None or driver.current_a is None:
+        told: Numbers = {"value": None, "limit": rated.value if rated else None, "unit": "A"}
+        return None if rated is None else (Level.ASK, "setting-unknown", told)
     numbers: Numbers = {"value": driver.current_a.value, "limit": rated.value if rated else None, "unit": "A"}
     if rated is None:
         return Level.ASK, "rating-unknown", numbers

@@ -12,13 +12,13 @@ __all__: list[str] = []
 PINS = "IEEE 1284-1994, connector A, from memory; or the connector on the card"
 
 
-@machine_rule("pin-direction", Level.NO_GO, Level.NOTE, source=PINS)
+@machine_rule("pin-direction", Level.NO_GO, Level.ASK, source=PINS)
 def _pin_direction(settled: Settled) -> Iterator[Finding]:
     """A signal sits on a pin that cannot carry it."""
     for row in settled.settings.wiring:
         if row.why in ("", "used-twice"):
             continue
-        level = Level.NOTE if row.why == "unknown-signal" else Level.NO_GO
+        level = Level.ASK if row.why == "unknown-signal" else Level.NO_GO
         case = f"{row.why}-{row.direction}" if row.why == "wrong-direction" else row.why
         numbers: Numbers = {"value": float(row.pin), "unit": ""}
         yield Finding(id="pin-direction", level=level, case=case, about=row.signal, numbers=numbers)

@@ -72,11 +72,13 @@ class Steps:
 class Speed:
     """A speed or an acceleration: what is entered, what is advised, the rule that decides.
 
-    ``limits``: each limit there is, in the unit of the two others. ``cautious``: the same where every
-    number that is not on the card is at its worse end.
+    ``most``: the fastest that may be entered; ``advised`` is no more than that, and of a speed no more than
+    the end of the full torque either. ``limits``: each limit there is, in the same unit. ``cautious``: the
+    same where every number that is not on the card is at its worse end.
     """
 
     entered: float
+    most: float | None
     advised: float | None
     ruled_by: str | None
     limits: Mapping[str, float | None]
@@ -103,7 +105,9 @@ class Torques:
     """Torque of one motor [N·m] and thrust of the whole axis [N].
 
     ``cautious_ratio``: torque left at speed, low, over torque needed where every number that is not
-    on the card is at its worse end; ``hopeful_ratio``: expected, with those at their better end.
+    on the card is at its worse end; ``wary_ratio``: with what the owner guessed at its worse end too;
+    ``hopeful_ratio``: expected, with what is not on the card at its better end. ``push_n``: thrust of one
+    motor, standing, where what is not on the card makes it weak, as entered, and strong.
     ``microstep_n_m``: what a single microstep pulls with; None without a microstep setting.
     """
 
@@ -113,6 +117,8 @@ class Torques:
     load: Load
     standing_n: Band
     at_speed_n: Band
+    push_n: Band
+    wary_ratio: float
     cautious_ratio: float
     hopeful_ratio: float
     microstep_n_m: float | None

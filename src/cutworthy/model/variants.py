@@ -34,11 +34,12 @@ class Difference:
 class WhatIf:
     """Changes of a machine, and what the changed machine allows.
 
-    ``remarks``: how a key was read, where that may surprise its writer. ``brings``: what is found that was
-    not, or not as grave; ``cures``: what is no longer found so grave.
+    ``others``: steps that follow the parts. ``remarks``: how a key was read, where that may surprise its
+    writer. ``brings``: what is found that was not, or not as grave; ``cures``: what is no longer found so grave.
     """
 
     changes: tuple[Change, ...]
+    others: tuple[Change, ...]
     settings: MachineSettings
     findings: tuple[Finding, ...]
     differences: tuple[Difference, ...]

@@ -30,6 +30,7 @@ TAKEN_STEPS = 200  # of a motor whose label nobody has read
 MINUTE = 60
 ALL_DIGITS = "type every digit that the box takes"
 PLACES = {"mm": 1000, "inch": 10_000}  # parts of a unit that a soft limit is typed in
+CLOSE = 99  # percent, from which on a digit more is told
 SAME = 1e-6  # of a number on the card: less is no other number
 
 
@@ -49,14 +50,28 @@ class Box:
     note: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Advice:
+    """A number to type in the machine's unit, what decides it, and what is odd about the card's.
+
+    ``value``: None where whatever is typed would be too much.
+    """
+
+    value: Fraction | None
+    decides: str
+    note: str
+
+
 def boxes(axis: Axis, settings: AxisSettings, shown: Shown) -> tuple[Box, ...]:
     """Return the boxes of an axis: steps, speed, acceleration, soft limits."""
     steps = _steps(axis, settings, shown)
+    speed = _advice(axis, settings, settings.speed_mm_s, MINUTE, shown, f"{shown.unit}/min")
+    acceleration = _advice(axis, settings, settings.acceleration_mm_s2, 1, shown, f"{shown.unit}/s²")
     return (
         steps,
-        _speed(axis, settings, shown, steps),
-        _acceleration(axis, settings, shown),
-        _soft_limits(axis, settings, shown),
+        _speed(settings, shown, steps, speed),
+        _acceleration(shown, speed.value, acceleration),
+        _soft_limits(axis, shown, speed.value, acceleration.value),
     )
 
 
@@ -124,8 +139,8 @@ def _steps(axis: Axis, settings: AxisSettings, shown: Shown) -> Box:
     carried = reckon([Term(_number(counted)), by], per[other], _per(other).removeprefix("steps "))
     told = {unit: counted, other: carried}
     own, others = (f"{told[each].result} {_per(each)}" for each in (shown.unit, shown.other))
-    taken = "" if axis.motor and axis.motor.steps_per_turn else f"{TAKEN_STEPS} steps a turn are taken, not read."
-    note = " ".join(each for each in (_entered(settings, shown), taken) if each)
+    taken = "" if axis.motor and axis.motor.steps_per_turn else f"{TAKEN_STEPS} steps a turn are taken, not read"
+    note = "; ".join(each for each in (_entered(settings, shown), taken) if each)
     return _box("steps", Both(own, others), sums=(counted.line, carried.line), decides=ALL_DIGITS, note=note)
 
 
@@ -148,72 +163,83 @@ def _entered(settings: AxisSettings, shown: Shown) -> str:
     if steps is None or steps.entered_per_mm is None:
         return ""
     entered = steps.entered_per_mm * (1 if shown.units == "mm" else float(INCH_MM))
-    says = f"The card says {digits(entered, 10)}"
+    says = f"the card says {digits(entered, 10)}"
     if steps.slip is not None:
-        return f"{says}: it would go {digits(steps.slip.ratio, 3)} times as far."
+        return f"{says}: it would go {digits(steps.slip.ratio, 3)} times as far"
     if steps.rounding_mm:
         way = "too far" if steps.rounding_mm > 0 else "short"
-        return f"{says}: {shown.length(abs(steps.rounding_mm), 3).text} {way} over the whole travel."
+        return f"{says}: {shown.length(abs(steps.rounding_mm), 3).text} {way} over the whole travel"
     return ""
 
 
-def _speed(axis: Axis, settings: AxisSettings, shown: Shown, steps: Box) -> Box:
-    """Return the box of the speed; where the card's is too fast, the fastest that is advised."""
-    speed, unit = settings.speed_mm_s, f"{shown.unit}/min"
-    value, decides, note = _advice(axis, settings, speed, MINUTE, shown, unit)
+def _speed(settings: AxisSettings, shown: Shown, steps: Box, advice: _Advice) -> Box:
+    """Return the box of the speed; where the card's is too fast, the fastest that may be entered."""
+    value, unit = advice.value, f"{shown.unit}/min"
+    if value is None:
+        return _box("speed", None, unknown=words()["limits"]["nothing"], decides=advice.decides)
     sums = [shown.convert(value, "{}/min").line]
     if steps.enter is not None and settings.steps is not None:
         per = exact(float(steps.enter.first.split(" ", 1)[0]))
         pulses = [Term(value), Term(per, "steps"), Term(MINUTE, by=By.OVER)]
         sums.insert(0, reckon(pulses, value * per / MINUTE, "pulses/s", 5).line)
     enter = Both(f"{digits(value, 7)} {unit}", f"{_result(sums[-1])} {shown.other}/min")
-    return _box("speed", enter, sums=sums, decides=decides, note=note)
+    return _box("speed", enter, sums=sums, decides=advice.decides, note=advice.note)
 
 
-def _acceleration(axis: Axis, settings: AxisSettings, shown: Shown) -> Box:
+def _acceleration(shown: Shown, speed: Fraction | None, advice: _Advice) -> Box:
     """Return the box of the acceleration, with what it means in seconds, and by the minute."""
-    asked, unit = settings.acceleration_mm_s2, f"{shown.unit}/s²"
-    value, decides, note = _advice(axis, settings, asked, 1, shown, unit)
-    speed = shown.own(settings.speed_mm_s.entered * MINUTE)
+    value, unit = advice.value, f"{shown.unit}/s²"
+    if value is None or speed is None:
+        return _box("acceleration", None, unknown=words()["limits"]["nothing"], decides=advice.decides)
     ramp = reckon(
-        [Term(speed), Term(MINUTE, by=By.OVER), Term(value, by=By.OVER)],
-        speed / MINUTE / value if value else speed,
-        "s to full speed",
-        4,
+        [Term(speed), Term(MINUTE, by=By.OVER), Term(value, by=By.OVER)], speed / MINUTE / value, "s to full speed", 4
     )
     minutes = reckon([Term(value), Term(MINUTE), Term(MINUTE)], value * MINUTE**2, f"{shown.unit}/min²")
     converted = shown.convert(value, "{}/s²")
     enter = Both(f"{digits(value, 7)} {unit}", f"{converted.result} {shown.other}/s²")
-    return _box("acceleration", enter, sums=(ramp.line, converted.line, minutes.line), decides=decides, note=note)
+    sums = (ramp.line, converted.line, minutes.line)
+    return _box("acceleration", enter, sums=sums, decides=advice.decides, note=advice.note)
 
 
-def _advice(
-    axis: Axis, settings: AxisSettings, asked: Speed, times: int, shown: Shown, unit: str
-) -> tuple[Fraction, str, str]:
-    """Return the number to type in the machine's unit, what decides it, and what is odd about the card's."""
+def _advice(axis: Axis, settings: AxisSettings, asked: Speed, times: int, shown: Shown, unit: str) -> _Advice:
+    """Return the card's number, or where it is too much the most that may be entered."""
     entered = shown.own(asked.entered * times)
     guess = axis.speed_mm_s if times == MINUTE else axis.acceleration_mm_s2
-    mine = "A guess on the card." if guess.is_guess else ""
+    mine = "a guess on the card" if guess.is_guess else ""
     if asked.advised is None or asked.ruled_by is None:
-        return entered, str(words()["unknown"]["turn"]), mine
-    if label_unknown(settings):
-        return entered, str(words()["unknown"]["label"]), mine
+        return _Advice(value=entered, decides=str(words()["unknown"]["turn"]), note=mine)
+    torques = settings.torques
+    if not asked.most and torques is not None and torques.hopeful_ratio < 1:
+        return _Advice(value=None, decides=str(words()["limits"]["refused"]), note="")
     row = words()["limits"][asked.ruled_by]
-    most_text = floor_digits(shown.own(asked.advised * times), 3)
-    most = Fraction(most_text)
     guessed = rests_on(settings, row["needs"])
-    rests = f" Rests on guesses: {', '.join(guessed)}." if guessed else ""
-    if not most:
-        return entered, f"{row['says']}, and none is left.{rests}", mine
-    if asked.entered > asked.advised * (1 + SAME):
-        return most, f"{row['says']}.{rests}", f"The card says {digits(entered, 7)}: too much."
-    share = digits(entered * 100 / most, 2) if entered * 100 < most * 99 else digits(entered * 100 / most, 3)
-    return entered, f"{row['says']}: {digits(entered, 7)} is {share} % of {most_text} {unit}.{rests}", mine
+    rests = f"; rests on guesses: {', '.join(guessed)}" if guessed else ""
+    decides = str(words()["unknown"]["label"]) if label_unknown(settings) else f"{row['says']}{rests}"
+    if asked.most and asked.entered > asked.most * (1 + SAME):
+        fastest = Fraction(floor_digits(shown.own(asked.most * times), 3))
+        return _Advice(value=fastest, decides=decides, note=f"the card says {digits(entered, 7)}: too much")
+    most_text = floor_digits(shown.own(asked.advised * times), 3)
+    if label_unknown(settings):
+        near = ""
+    elif not Fraction(most_text):
+        near = f": {words()['limits']['none']}"
+    elif entered > Fraction(most_text):
+        near = f": {digits(entered, 7)} is beyond {most_text} {unit}"
+    else:
+        share = entered * 100 / Fraction(most_text)
+        near = f": {digits(entered, 7)} is {digits(share, 2 if share < CLOSE else 3)} % of {most_text} {unit}"
+    return _Advice(
+        value=entered, decides=decides.replace(rests, f"{near}{rests}") if rests else f"{decides}{near}", note=mine
+    )
 
 
-def _soft_limits(axis: Axis, settings: AxisSettings, shown: Shown) -> Box:
+def _soft_limits(axis: Axis, shown: Shown, speed: Fraction | None, rate: Fraction | None) -> Box:
     """Return the box of the soft limits: the ends of the travel, less the way to brake, a hair rounded up."""
-    speed, rate = shown.own(settings.speed_mm_s.entered * MINUTE), shown.own(settings.acceleration_mm_s2.entered)
+    homeless = words()["homing"].get(axis.homes_to, "")
+    if homeless and axis.range_mm is None:
+        return _box("soft-limits", None, unknown=str(homeless))
+    if speed is None or rate is None:
+        return _box("soft-limits", None, unknown=words()["limits"]["nothing"])
     unit, place = shown.unit, PLACES[shown.units]
     braking = speed * speed / MINUTE / MINUTE / 2 / rate
     brake = Fraction(ceil(braking * place), place)
@@ -222,7 +248,7 @@ def _soft_limits(axis: Axis, settings: AxisSettings, shown: Shown) -> Box:
     way = reckon(terms, braking, f"{unit} to brake{say}", 5)
     low, high = (shown.own(end) for end in _ends(axis))
     if 2 * brake >= high - low:
-        note = "The way to brake does not fit twice into the travel: lower the speed."
+        note = "the way to brake does not fit twice into the travel: lower the speed"
         return _box("soft-limits", None, unknown="none that help", sums=(way.line,), note=note)
     inner = [
         reckon([Term(low), Term(brake, by=By.PLUS)], low + brake, unit),
@@ -231,7 +257,7 @@ def _soft_limits(axis: Axis, settings: AxisSettings, shown: Shown) -> Box:
     others = [shown.convert(end, "{}") for end in (low + brake, high - brake)]
     enter = Both(*(_span(ends, name) for ends, name in ((inner, unit), (others, shown.other))))
     sums = [each.line for each in (way, *inner, *others)]
-    return _box("soft-limits", enter, sums=sums, decides="the way to brake decides", note=_homing(axis))
+    return _box("soft-limits", enter, sums=sums, decides="the way to brake decides")
 
 
 def _span(ends: Sequence[Sum], unit: str) -> str:
@@ -242,16 +268,6 @@ def _ends(axis: Axis) -> tuple[float, float]:
     """Return the ends of the travel in machine coordinates; without a word on homing from 0 upwards."""
     travel = axis.travel_mm.value
     return axis.range_mm or ((-travel, 0.0) if axis.homes_to == "plus" else (0.0, travel))
-
-
-def _homing(axis: Axis) -> str:
-    match axis.homes_to:
-        case "none":
-            return "This axis does not home: leave them off."
-        case "unknown":
-            return "How this axis homes is not on the card: leave them off until it does."
-        case _:
-            return ""
 
 
 def _result(line: str) -> str:

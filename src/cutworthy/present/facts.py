@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from cutworthy.model.machine import Axis, Drive, Machine
 from cutworthy.model.settings import AxisSettings, Fall, MachineSettings
@@ -71,7 +72,8 @@ def supply_fact(machine: Machine, settings: MachineSettings) -> Fact:
     if currents and abs(sum(currents) * share - power.rule_a) <= SAME * power.rule_a:
         terms = [*(Term(each, by=By.PLUS) for each in currents), Term(share)]
         sums = (reckon(terms, power.rule_a, "A", 4).line,)
-    needed = f"{digits(power.needed_a, 2)} A, {digits(power.needed_w, 2)} W"
+    # What is needed is never rounded down.
+    needed = f"{digits(ceil(power.needed_a * 10) / 10, 4)} A, {digits(ceil(power.needed_w), 4)} W"
     return _fact("supply", Both(needed, needed), says=needed, sums=sums)
 
 
@@ -101,7 +103,8 @@ def _resolution(axis: Axis, settings: AxisSettings, shown: Shown) -> Fact:
 
 def _repeatability(axis: Axis, settings: AxisSettings, shown: Shown) -> Fact:
     least, steps = settings.smallest_move_mm, settings.steps
-    unknown = "label" if label_unknown(settings) else "turn" if settings.travel_per_turn_mm is None else "microsteps"
+    open_turn = "turn" if settings.travel_per_turn_mm is None else "microsteps" if steps is None else "lag"
+    unknown = "label" if label_unknown(settings) else open_turn
     if least is None or steps is None or label_unknown(settings):
         return _fact("repeatability", None, unknown=unknown)
     within = settings.step_accuracy_mm

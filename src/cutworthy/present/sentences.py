@@ -21,7 +21,7 @@ VERDICTS: Mapping[str, str] = {
     "no-go": "Do not cut this.",
 }
 NAMED_LINES = 3
-SLIPS_NAMED = 2
+SLIPS_NAMED, KEYS_NAMED = 2, 5
 
 
 @cache
@@ -51,6 +51,7 @@ def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
         "where": _where(finding),
         "on": _on(finding),
         "axis": _axis(finding.about or ""),
+        "keys": _few(str(finding.numbers.get("keys") or "")),
         "slip": _slip(str(finding.numbers.get("slips", ""))),
     }
     says, do = wording(finding.id, finding.case)
@@ -84,6 +85,13 @@ def not_checked(outcome: Outcome) -> list[dict[str, str]]:
 def _axis(about: str) -> str:
     """Return the axis that a culprit is, or that its key belongs to, as people write it."""
     return (about.split(".")[1] if about.startswith("axes.") else about).upper()
+
+
+def _few(keys: str) -> str:
+    """Return the first of several keys, and how many there are more."""
+    every = plain(keys).split(", ")
+    more = len(every) - KEYS_NAMED
+    return ", ".join(every[:KEYS_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _slip(ids: str) -> str:

@@ -1,5 +1,6 @@
 """Numbers as people read them: rounded, in the units of their machine."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Context, Decimal
@@ -37,12 +38,6 @@ class Display:
             return f"{_trim(value_mm_min / MM_PER_INCH, 1)} in/min"
         return f"{_trim(value_mm_min, 0)} mm/min"
 
-    def steps(self, value_per_mm: float) -> str:
-        """Return steps, as ``160 steps per mm`` or ``4064 steps per inch``, to ten digits."""
-        if self.units == "inch":
-            return f"{steps_text(value_per_mm * MM_PER_INCH)} steps per inch"
-        return f"{steps_text(value_per_mm)} steps per mm"
-
     def acceleration(self, value_mm_s2: float) -> str:
         """Return an acceleration, as ``400 mm/s^2`` or ``15.7 in/s^2``."""
         if self.units == "inch":
@@ -70,12 +65,19 @@ class Display:
         hours, minutes = divmod(minutes, 60)
         return f"{hours} h {minutes} min" if hours else f"{minutes} min {seconds} s"
 
+    def floored(self, value_mm_min: float) -> float:
+        """Return a feed that is shown without rounding up: whole mm/min, or tenths of in/min."""
+        step = 1.0 if self.units == "mm" else MM_PER_INCH / 10
+        return math.floor(value_mm_min / step) * step
+
     def number(self, name: str, value: float | str | None, unit: str) -> str:
         """Return a finding's number by the unit that its name ends in, or by ``unit``."""
         if value is None:
             return "an unknown"
         if isinstance(value, str):
             return plain(value)
+        if name.startswith("most_"):  # what is to be entered is never rounded up
+            value = self.floored(value)
         unit = next((told for end, told in _ENDINGS if name.endswith(end)), unit)
         by_unit: dict[str, Callable[[float], str]] = {
             "mm": self.length,
@@ -84,7 +86,8 @@ class Display:
             "N": self.force,
             "N*m": self.torque,
             "s": self.time,
-            "steps/mm": self.steps,
+            "steps/mm": lambda steps: f"{steps_text(steps)} steps per mm",
+            "steps/inch": lambda steps: f"{steps_text(steps)} steps per inch",
         }
         return by_unit[unit](value) if unit in by_unit else f"{_trim(value, 3)} {unit}".strip()
 
@@ -103,7 +106,7 @@ class Display:
 
 # Longer endings first: mm/min ends in "min" too.
 _ENDINGS = (
-    ("_mm_min", "mm/min"), ("_per_mm", "steps/mm"), ("_mm_s2", "mm/s^2"), ("_mm", "mm"), ("_rpm", "rpm"),
+    ("_mm_min", "mm/min"), ("_mm_s2", "mm/s^2"), ("_mm", "mm"), ("_rpm", "rpm"),
     ("_n_m", "N*m"), ("_n", "N"), ("_s", "s"),
 )  # fmt: skip
 

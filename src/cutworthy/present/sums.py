@@ -114,12 +114,12 @@ def reckon(terms: Sequence[Term], true: Number, unit: str, most: int = MOST) -> 
 
 def digits(value: Number, most: int) -> str:
     """Return a number with so many significant digits at most, without exponent and without zeros at the end."""
-    return _text(value, most, ROUND_HALF_EVEN).replace("-", By.MINUS)
+    return _text(value, most, ROUND_HALF_EVEN)
 
 
 def floor_digits(value: Number, most: int) -> str:
     """Return a positive number with so many significant digits, never rounded up."""
-    return _text(value, most, ROUND_FLOOR).replace("-", By.MINUS)
+    return _text(value, most, ROUND_FLOOR)
 
 
 def exact(value: Number) -> Fraction:

@@ -5,12 +5,13 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from cutworthy.model.findings import Finding
+from cutworthy.model.program import Level
 from cutworthy.model.variants import Change, Difference, Leaf, Upgrade, Upgrades, Variant, WhatIf
 from cutworthy.present.document import finding_document
 from cutworthy.present.page import MARKS, Line
 from cutworthy.present.plain import plain
 from cutworthy.present.sentences import LEVELS, says_and_do
-from cutworthy.present.settings_document import axes_document
+from cutworthy.present.settings_document import axes_document, joined_findings
 from cutworthy.present.show import Display, significant, steps_text
 from cutworthy.present.sums import digits
 from cutworthy.units import MM_PER_INCH
@@ -35,34 +36,34 @@ VALUE, CHANGE = 20, 42  # widths of columns; no line is wider than 80
 NO_GAIN = "None of the changes that were tried buys speed."
 NO_SPEED = "None of them makes the torque enough. Are the labels of its motor on the card?"
 RULES = {
-    "pulse-rate": "pulse rate", "driver-pulse": "driver pulses", "whip": "whip", "torque": "torque",
-    "full-torque": "full torque",
+    "pulse-rate": "pulse rate", "driver-pulse": "driver pulses", "whip": "whip", "torque": "pull",
+    "full-torque": "full pull",
 }  # fmt: skip
 # The last parts of a key, and what stands there in plain words.
 WORDS = {
     "supply.voltage": "supply", "control.pulse_rate": "pulse rate", "driver.microsteps": "microsteps",
-    "drive.lead": "lead", "drive.reduction": "reduction", "drive.ends": "screw ends", "drive.diameter": "screw",
-    "drive.span": "span", "motor.holding_torque": "motor", "motor.inductance": "rewired",
+    "drive.lead": "lead", "drive.teeth": "teeth", "drive.reduction": "reduction", "drive.ends": "screw ends",
+    "drive.diameter": "screw", "drive.span": "span", "motor.holding_torque": "motor", "motor.inductance": "rewired",
     "moving_mass": "moving mass", "motors": "motors",
 }  # fmt: skip
 # What a what-if shows on a page: the last parts of the document's key, words, unit.
 NUMBERS = (
     ("travel_per_turn_mm", "travel for a turn of the motor", "mm"),
     ("steps_per_mm", "steps per mm", ""), ("steps_per_inch", "steps per inch", ""),
-    ("resolution_mm", "one step", "mm"), ("relock_mm", "jump when it loses steps", "mm"),
-    ("smallest_dependable_move_mm.expected", "smallest sure move", "mm"),
+    ("resolution_mm", "resolution", "mm"), ("relock_mm", "re-lock distance", "mm"),
+    ("smallest_dependable_move_mm.expected", "repeatability", "mm"),
     ("speed_mm_min.entered", "speed entered", "mm/min"), ("speed_mm_min.advised", "speed advised", "mm/min"),
     ("speed_mm_min.ruled_by", "which is ruled by", ""),
     ("speed_mm_min.limits.pulse-rate", "limit of the control's pulses", "mm/min"),
     ("speed_mm_min.limits.driver-pulse", "limit of the driver's pulses", "mm/min"),
     ("speed_mm_min.limits.whip", "limit of whip", "mm/min"),
-    ("speed_mm_min.limits.torque", "limit of torque", "mm/min"),
-    ("speed_mm_min.limits.full-torque", "limit of full torque", "mm/min"),
+    ("speed_mm_min.limits.torque", "limit of the pull", "mm/min"),
+    ("speed_mm_min.limits.full-torque", "end of the full pull", "mm/min"),
     ("acceleration_mm_s2.entered", "acceleration entered", "mm/s^2"),
     ("acceleration_mm_s2.advised", "acceleration advised", "mm/s^2"),
     ("torque_n_m.at_speed.low", "torque at speed, low", "N*m"), ("torque_n_m.needed.expected", "torque needed", "N*m"),
     ("thrust_n.standing.expected", "thrust standing", "N"), ("thrust_n.at_speed.expected", "thrust at speed", "N"),
-    ("full_torque_rpm", "full torque up to", "rpm"), ("resonance_hz", "resonance", "Hz"),
+    ("full_torque_rpm", "full pull up to", "rpm"), ("resonance_hz", "resonance", "Hz"),
     ("whip_rpm", "screw whips at", "rpm"), ("buckling_n", "screw buckles at", "N"),
     ("efficiency.raise", "efficiency", ""), ("back_drives", "turns back under load", ""),
     ("fall.falls", "falls without power", ""), ("braking_mm", "way to stop", "mm"),
@@ -85,6 +86,7 @@ def what_if_document(told: WhatIf, units: Units) -> dict[str, Any]:
     display = Display(units)
     return {
         "changes": {change.key: plain(change.to) for change in told.changes},
+        "with": {change.key: plain(change.to) for change in told.others},
         "from": {change.key: _text(change.was) for change in told.changes},
         "axes": axes_document(told.settings),
         "findings": [finding_document(finding, display) for finding in told.findings],
@@ -101,13 +103,22 @@ def what_if_page(told: WhatIf, units: Units) -> list[Line]:
     for change in told.changes:
         was = "was not on the card" if change.was is None else f"was {plain(change.was)}"
         lines.append(Line(text=f"  {plain(change.key)} = {plain(change.to)}, {was}", indent=4))
+    lines += [
+        Line(text=f"  with {plain(step.key)} = {plain(step.to)}, which follows from the parts", indent=4)
+        for step in told.others
+    ]
     lines += [Line(text=f"  {plain(key)}: {plain(says)}", indent=4) for key, says in told.remarks]
     rows = list(_differences(told.differences, Display(units)))
     head = Line(text=f"{'':36}{'now':>{VALUE}}{'then':>{VALUE}}", style="quiet")
     lines += [Line(text=""), head, *rows] if rows else [Line(text="  It changes none of the numbers.")]
-    for words, findings in (("New", told.brings), ("Gone", told.cures)):
-        lines += [Line(text=""), Line(text=f"{words}:", style="strong")] if findings else []
-        lines += [_finding(finding, units) for finding in findings]
+    left = {(finding.id, finding.about) for finding in told.findings if finding.level is not Level.NOTE}
+    gone = [finding for finding in told.cures if (finding.id, finding.about) not in left]
+    less = [finding for finding in told.cures if finding not in gone]
+    groups = (("New", told.brings), ("Gone", gone), ("Less grave, but still to be looked at", less))
+    for words, findings in groups:
+        documents = joined_findings(finding_document(finding, Display(units)) for finding in findings)
+        lines += [Line(text=""), Line(text=f"{words}:", style="strong")] if documents else []
+        lines += [_finding(document) for document in documents]
     return lines
 
 
@@ -246,9 +257,10 @@ def _shown(value: float | str, unit: str, display: Display) -> str:
     return f"{digits(float(value), 4)} {unit}" if coarse else display.number("", value, unit)
 
 
-def _finding(finding: Finding, units: Units) -> Line:
-    level, says = finding.level, says_and_do(finding, Display(units))[0]
-    return Line(text=f"  [{MARKS[level.value]}] {LEVELS[level]}  {says}", style=level.value, indent=6)
+def _finding(document: dict[str, Any]) -> Line:
+    level = Level(document["level"])
+    text = f"  [{MARKS[level.value]}] {LEVELS[level]}  {document['says']} {document['do']}"
+    return Line(text=text, style=level.value, indent=6)
 
 
 def _says(row: Upgrade, upgrades: Upgrades, display: Display) -> str:

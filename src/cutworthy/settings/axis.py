@@ -19,8 +19,8 @@ CURVE_POINTS = 60
 CORNERS = (Corner.WORST, Corner.ENTERED, Corner.BEST)
 
 
-def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Drawn | None]:
-    """Return what the parts of an axis allow, and the parts and numbers that it was worked out from.
+def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, dict[Corner, Drawn]]:
+    """Return what the parts of an axis allow, and the parts and numbers at each corner that it was worked out from.
 
     Without a known travel per turn nothing that turns can be worked out, and only what is entered remains.
     """
@@ -28,7 +28,7 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Draw
     turn = travel_per_turn(parts.drive)
     entry = None if turn is None else entry_of(parts, turn)
     if turn is None:
-        return _bare(axis, parts), parts, None
+        return _bare(axis, parts), parts, {}
     turn_mm = float(turn)
     at = {corner: drawn(parts, turn_mm, corner) for corner in Corner}
     own = at[Corner.ENTERED]
@@ -57,14 +57,15 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, Draw
             guessed=parts.guessed,
         ),
         parts,
-        own,
+        at,
     )
 
 
-def _seen_held(machine: Machine) -> bool:
-    """Return whether the card says that Z stays up when the emergency stop cuts the motors."""
+def _seen_held(machine: Machine) -> bool | None:
+    """Return what the card says of Z when the emergency stop cuts the motors: held or not, None for no word."""
     stop = machine.estop
-    return stop is not None and bool(stop.holds_z) and "motors" in (stop.cuts or ())
+    told = stop is not None and (stop.cuts is None or "motors" in stop.cuts)
+    return stop.holds_z if stop is not None and told else None
 
 
 def _bare(axis: Axis, parts: Parts) -> AxisSettings:
@@ -72,8 +73,8 @@ def _bare(axis: Axis, parts: Parts) -> AxisSettings:
     speed, acceleration = axis.speed_mm_s.value, axis.acceleration_mm_s2.value
     return AxisSettings(
         axis=axis.name,
-        speed_mm_s=Speed(entered=speed, advised=None, ruled_by=None, limits={}, cautious={}),
-        acceleration_mm_s2=Speed(entered=acceleration, advised=None, ruled_by=None, limits={}, cautious={}),
+        speed_mm_s=Speed(entered=speed, most=None, advised=None, ruled_by=None, limits={}, cautious={}),
+        acceleration_mm_s2=Speed(entered=acceleration, most=None, advised=None, ruled_by=None, limits={}, cautious={}),
         braking_mm=_braking_mm(axis),
         soft_limit_mm=_soft_limit_mm(axis),
         guessed=parts.guessed,
@@ -114,7 +115,8 @@ def _lead_error(axis: Axis, parts: Parts) -> Band | None:
 
 def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Torques:
     """Return torque and thrust, standing and at the entered speed, and what is needed."""
-    own, cautious, hopeful = at[Corner.ENTERED], at[Corner.CAUTIOUS], at[Corner.HOPEFUL]
+    own, cautious, hopeful, wary = (at[each] for each in (Corner.ENTERED, Corner.CAUTIOUS, Corner.HOPEFUL, Corner.WARY))
+    pushes = [each.thrust_n(each.standing_n_m) / axis.motors for each in (cautious, own, hopeful)]
     speed = axis.speed_mm_s.value
     shares = [limit(f"running_{name}").value for name in ("low", "expected", "high")]
     left = [share * each.model_n_m(speed) for share, each in zip(shares, (cautious, own, hopeful), strict=True)]
@@ -132,6 +134,8 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
             high=at[Corner.BEST].thrust_n(standing[2]),
         ),
         at_speed_n=Band(low=cautious.thrust_n(left[0]), expected=own.thrust_n(left[1]), high=hopeful.thrust_n(left[2])),
+        push_n=Band(low=pushes[0], expected=pushes[1], high=pushes[2]),
+        wary_ratio=shares[0] * wary.model_n_m(speed) / wary.load.sum_n_m,
         cautious_ratio=left[0] / cautious.load.sum_n_m,
         hopeful_ratio=shares[1] * hopeful.model_n_m(speed) / hopeful.load.sum_n_m,
         microstep_n_m=None if microsteps is None else steps.incremental_torque_n_m(own.standing_n_m, microsteps),

@@ -37,13 +37,13 @@ def back_drives(parts: Parts) -> Answer | None:
     return "yes" if all(turns) else "unsure" if any(turns) else "no"
 
 
-def fall(parts: Parts, own: Drawn, *, seen_held: bool) -> Fall | None:
+def fall(parts: Parts, own: Drawn, *, seen_held: bool | None) -> Fall | None:
     """Return whether Z falls without power, and the time for 50 mm; None for the level axes.
 
     The weight, less what carries it and the drag of the slide, turns the motor through the thread. The
     motor's detent and the nut's drag hold against it, but once Z moves the detent helps as often as it
-    holds, so the time is without it. A brake on the card holds whatever turns, and ``seen_held`` is the
-    owner's word that Z stayed up without power.
+    holds, so the time is without it. A brake on the card holds whatever turns. ``seen_held``: the owner's
+    word on whether Z stayed up; against sure arithmetic it leaves the matter unsure.
     """
     if parts.axis.name != "z" or parts.drive is None:
         return None
@@ -51,11 +51,9 @@ def fall(parts: Parts, own: Drawn, *, seen_held: bool) -> Fall | None:
     pull = Band(low=pulls[0], expected=pulls[1], high=pulls[2])
     held, motors = parts.detent_torque, parts.axis.motors
     hold = Band(low=held.low * motors, expected=held.value * motors, high=held.high * motors)
-    falls: Answer = "unsure"
-    if parts.drive.brake or seen_held or pull.high <= hold.low:
+    falls = _answer(pull, hold, seen_held=seen_held)
+    if parts.drive.brake:
         falls = "no"
-    elif pull.low > hold.high:
-        falls = "yes"
     seconds = [
         _seconds(parts, own, pull_n_m, way) for pull_n_m, way in zip(pulls, (STIFF, ENTERED, EAGER), strict=True)
     ]
@@ -66,6 +64,14 @@ def fall(parts: Parts, own: Drawn, *, seen_held: bool) -> Fall | None:
         hold_n_m=hold,
         seconds=Band(low=seconds[2], expected=seconds[1], high=seconds[0]) if told else None,
     )
+
+
+def _answer(pull: Band, hold: Band, *, seen_held: bool | None) -> Answer:
+    sure: Answer = "no" if pull.high <= hold.low else "yes" if pull.low > hold.high else "unsure"
+    if sure == "unsure" and seen_held:
+        return "no"
+    contradicted = (sure == "no" and seen_held is False) or (sure == "yes" and seen_held)
+    return "unsure" if contradicted else sure
 
 
 def falling_acceleration_mm_s2(
@@ -117,7 +123,7 @@ def _seconds(parts: Parts, own: Drawn, pull_n_m: float, way: _Way) -> float:
 
 
 def _efficiency_back(parts: Parts, way: _Way) -> float:
-    """Return the efficiency from pushing to turning, with the thrust bearing's rub where the card has one."""
+    """Return the efficiency of the thread from pushing to turning; what the thrust bearing takes is left out."""
     thread = parts.thread(_end(parts.screw.friction, way.rubbing)) if parts.screw else None
     return custom_efficiency() if thread is None else screw.efficiency_back(thread)
 

@@ -11,7 +11,7 @@ from cutworthy.settings.parts import Corner, Parts, pick
 from cutworthy.settings.travel import motor_rpm
 from cutworthy.units import MM_PER_M
 
-__all__ = ["STANDARD_GRAVITY", "Drawn", "custom_efficiency", "drawn", "weight_n", "windings_of"]
+__all__ = ["STANDARD_GRAVITY", "Drawn", "custom_efficiency", "drawn", "lift_n", "windings_of"]
 
 STANDARD_GRAVITY = 9.80665  # m/s^2, exact by convention of the CGPM of 1901
 
@@ -92,21 +92,19 @@ def windings_of(parts: Parts, corner: Corner) -> tuple[motor.Winding, ...]:
 
     More flux gives more torque standing and less of it fast, and beyond the corner speed more inductance
     can even help. Which end of these two is worse depends on the speed, so both ends of each are taken,
-    and whoever asks takes the worst, or the best, of them. A rated current that is not on the card is taken
-    as it was guessed: what the driver is set to, as a share of it, carries the whole doubt.
+    and whoever asks takes the worst, or the best, of them.
     """
-    rated = parts.rated_current
-    rated_a = pick(rated, "more", corner) if rated.stated else rated.value
     peak, resistance = parts.peak_a(corner), pick(parts.resistance, "more", corner)
     return tuple(
         motor.Winding(
-            flux_wb=motor.flux_wb(holding, rated_a, parts.rotor_teeth),
+            flux_wb=motor.flux_wb(holding, rated, parts.rotor_teeth),
             rotor_teeth=parts.rotor_teeth,
             resistance_ohm=resistance,
             inductance_h=inductance,
             peak_a=peak,
         )
         for holding in _both(parts.holding_torque, corner)
+        for rated in _both(parts.rated_current, corner)
         for inductance in _both(parts.inductance, corner)
     )
 
@@ -117,11 +115,18 @@ def _both(number: Quantity, corner: Corner) -> tuple[float, ...]:
     return tuple(dict.fromkeys(ends))
 
 
-def weight_n(parts: Parts, corner: Corner) -> float:
-    """Return what hangs on Z, less what carries it [N]; 0 on level axes."""
+def lift_n(parts: Parts, corner: Corner) -> float:
+    """Return the force that Z has to lift, or to hold down where it is carried by more than its weight [N]."""
     if parts.axis.name != "z":
         return 0.0
-    return pick(parts.mass, "more", corner) * STANDARD_GRAVITY - pick(parts.counterbalance, "less", corner)
+    pulls = [
+        mass * STANDARD_GRAVITY - carried
+        for mass in _both(parts.mass, corner)
+        for carried in _both(parts.counterbalance, corner)
+    ]
+    if corner not in (Corner.BEST, Corner.HOPEFUL):
+        return max(map(abs, pulls))
+    return 0.0 if min(pulls) < 0 < max(pulls) else min(map(abs, pulls))
 
 
 def drawn(parts: Parts, travel_per_turn_mm: float, corner: Corner) -> Drawn:
@@ -143,7 +148,7 @@ def drawn(parts: Parts, travel_per_turn_mm: float, corner: Corner) -> Drawn:
         accelerate_n_m=spinning + torque(mass * acceleration / MM_PER_M),
         drag_n_m=torque(pick(parts.drag, "more", corner)),
         cut_n_m=torque(pick(parts.cutting_allowance, "more", corner)),
-        lift_n_m=torque(abs(weight_n(parts, corner))),
+        lift_n_m=torque(lift_n(parts, corner)),
     )
     return Drawn(
         windings=windings_of(parts, corner),

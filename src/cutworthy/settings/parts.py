@@ -12,6 +12,7 @@ from cutworthy.model.machine import Axis, Drive, Driver, Machine, Motor
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.reference import drives
 from cutworthy.reference.tables import Default, default
+from cutworthy.settings.motor import peak_current_a
 from cutworthy.settings.screw import Thread, half_angle_rad, mean_diameter_mm, root_band_mm
 
 __all__ = ["Corner", "Parts", "Screw", "parts_of", "pick"]
@@ -19,16 +20,16 @@ __all__ = ["Corner", "Parts", "Screw", "parts_of", "pick"]
 Worse = Literal["less", "more"]
 FULL_STEPS_A_TOOTH = 4  # a rotor of 50 teeth makes 200 steps a turn
 STEPS_PER_TURN = 200  # nearly every motor of this trade; common practice, no source
-ROOT_OF_TWO = 2**0.5
 THREADS: tuple[drives.ThreadKind, ...] = ("trapezoidal", "acme", "square", "ball")
-COARSEST = 0.25  # of the diameter: no thread of the standards has a coarser pitch than this, but for the smallest
+COARSEST = 0.25  # of the diameter: a pitch that nobody told is taken to be no coarser
 
 
 class Corner(Enum):
     """Which end of their bands the numbers are taken at.
 
     ``CAUTIOUS`` and ``HOPEFUL`` take what stands on the card as it is, and only our own guesses at
-    their worse or better end: a label is believed, a guess is not.
+    their worse or better end: a label is believed, a guess is not. ``WARY`` is ``CAUTIOUS`` with what
+    the owner guessed at its worse end too.
     """
 
     ENTERED = "entered"
@@ -36,6 +37,7 @@ class Corner(Enum):
     BEST = "best"
     CAUTIOUS = "cautious"
     HOPEFUL = "hopeful"
+    WARY = "wary"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,23 +104,30 @@ class Parts:
 
     @property
     def guessed(self) -> tuple[str, ...]:
-        """The keys of the numbers that are not on the card and matter here, in the order of the fields."""
+        """The keys of the numbers and words that are not on the card and matter here."""
         open_ones = [number for number in _numbers(self) if not number.stated and number.low < number.high]
-        falls = self.axis.name == "z"
-        return tuple(number.key for number in open_ones if falls or number is not self.detent_torque)
+        falls, own = self.axis.name == "z", f"axes.{self.axis.name}"
+        keys = [number.key for number in open_ones if falls or number is not self.detent_torque]
+        sizes = self.screw
+        words = {
+            "driver.current_is": self.current_is == "unknown",
+            "drive.thread": sizes is not None and sizes.thread == "unknown",
+            "drive.ends": sizes is not None and sizes.ends == "unknown",
+        }
+        return (*keys, *(f"{own}.{key}" for key, is_open in words.items() if is_open))
 
     def peak_a(self, corner: Corner) -> float:
         """Return the peak current of a phase [A]; unsaid, an entered current is the weaker: the peak."""
         unsaid_rms = self.current_is == "unknown" and corner in (Corner.BEST, Corner.HOPEFUL)
-        factor = ROOT_OF_TWO if self.current_is == "rms" or unsaid_rms else 1.0
-        return pick(self.current, "less", corner) * factor
+        meaning: Literal["peak", "rms"] = "rms" if self.current_is == "rms" or unsaid_rms else "peak"
+        return peak_current_a(pick(self.current, "less", corner), meaning)
 
     def ends(self, corner: Corner) -> drives.EndsKind:
         """Return how the screw's ends are held; simply on both sides where nobody knows."""
         assert self.screw is not None
         if self.screw.ends != "unknown":
             return self.screw.ends
-        if corner in (Corner.WORST, Corner.CAUTIOUS):
+        if corner in (Corner.WORST, Corner.CAUTIOUS, Corner.WARY):
             return "fixed-free"
         return "fixed-fixed" if corner in (Corner.BEST, Corner.HOPEFUL) else "simple-simple"
 
@@ -130,7 +139,9 @@ def pick(number: Quantity, worse: Worse, corner: Corner) -> float:
             return number.value
         case Corner.CAUTIOUS | Corner.HOPEFUL if number.stated:
             return number.value
-        case Corner.WORST | Corner.CAUTIOUS:
+        case Corner.WARY if not number.is_guess:
+            return number.value
+        case Corner.WORST | Corner.CAUTIOUS | Corner.WARY:
             return number.low if worse == "less" else number.high
         case _:
             return number.high if worse == "less" else number.low
@@ -192,20 +203,30 @@ def _screw(axis: Axis, drive: Drive) -> Screw:
 
 
 def _pitch_mm(drive: Drive, diameter_mm: float) -> float:
-    """Return the pitch; of a screw whose starts nobody counted it is the lead, but never a coarse thread."""
-    if drive.pitch_mm is not None:
-        return drive.pitch_mm.value
+    """Return the pitch; of a screw whose starts nobody counted it is the lead, but never a coarse thread.
+
+    Of a thread of unknown form too: what looks coarse may be a lead.
+    """
+    known = drive.pitch_mm.value if drive.pitch_mm else None
+    if known is None and drive.lead_mm is not None and drive.starts is not None:
+        known = drive.lead_mm.value / drive.starts
+    if known is not None and drive.thread != "unknown":
+        return known
     lead = drive.lead_mm.value if drive.lead_mm else diameter_mm
-    return lead / drive.starts if drive.starts else min(lead, diameter_mm * COARSEST)
+    return min(known or lead, diameter_mm * COARSEST)
 
 
 def _root(thread: drives.FrictionKind, diameter: Quantity, pitch_mm: float) -> Default:
-    """Return the root by the standard of the thread; a screw of unknown form may have the thinnest of all."""
+    """Return the root by the standard of the thread; a screw of unknown form may have the thinnest of all.
+
+    Around a guessed diameter the pitch shrinks with it, so that a root is left.
+    """
     kinds: tuple[drives.ThreadKind, ...] = THREADS if thread == "unknown" else (thread,)
+    sizes = (diameter.value, diameter.low, diameter.high)
     bands = [
-        root_band_mm(kind, size, min(pitch_mm, size * COARSEST))
+        root_band_mm(kind, size, pitch_mm if diameter.stated else min(pitch_mm, size * COARSEST))
         for kind in kinds
-        for size in (diameter.value, diameter.low, diameter.high)
+        for size in sizes
     ]
     lows, values, highs = zip(*bands, strict=True)
     return Default(value=values[0], low=min(lows), high=max(highs), source="the standard of the thread")

@@ -1,5 +1,6 @@
 """The fastest an axis should go and how hard it should speed up, with the rule that decides."""
 
+import math
 from collections.abc import Mapping
 
 from cutworthy.model.settings import Speed, Steps
@@ -12,43 +13,46 @@ from cutworthy.units import MM_PER_M
 
 __all__ = ["advised_acceleration", "advised_speed"]
 
-# The whip limit holds its share already; torque holds its margin; of a pulse rate a share is left.
-ADVISED_SHARE = {"pulse-rate": "pulse_share", "driver-pulse": "pulse_share"}
+# Torque holds its margin already; of the others a share is left.
+ADVISED_SHARE = {"pulse-rate": "pulse_share", "driver-pulse": "pulse_share", "whip": "whip_room"}
+# What advises without forbidding: beyond the full torque less is left, and no label tells what a frame stands.
+ADVICE_ONLY = ("full-torque", "frame")
+LOOKED_AT = (Corner.ENTERED, Corner.CAUTIOUS, Corner.WARY)
 
 
 def advised_speed(parts: Parts, entry: Steps | None, at: Mapping[Corner, Drawn]) -> Speed:
-    """Return the limits of an axis' speed [mm/s], the speed advised, and what decides it."""
-    entered, cautious = (
-        _speed_limits(parts, entry, at[corner], corner) for corner in (Corner.ENTERED, Corner.CAUTIOUS)
-    )
-    advised = {name: value * _share(name) for name, value in entered.items() if value is not None}
-    ruled_by = min(advised, key=lambda name: advised[name])
-    return Speed(
-        entered=parts.axis.speed_mm_s.value,
-        advised=advised[ruled_by],
-        ruled_by=ruled_by,
-        limits=entered,
-        cautious=cautious,
-    )
+    """Return the limits of an axis' speed [mm/s], the most that may be entered, the speed advised, what decides it."""
+    limits = {corner: _speed_limits(parts, entry, at[corner], corner) for corner in LOOKED_AT}
+    return _advised(parts.axis.speed_mm_s.value, limits)
 
 
 def advised_acceleration(parts: Parts, at: Mapping[Corner, Drawn]) -> Speed:
     """Return the limits of an axis' acceleration [mm/s^2], the one advised, and what decides it.
 
     Torque: with the low torque at the entered speed and the margin, while cutting. Spring: a sprung nut
-    opens when speeding up, drag and cutting together pull harder than its spring. Frame: our choice.
+    opens when speeding up and drag together pull harder than its spring; cutting comes on top. Frame: our
+    choice, which advises and forbids nothing.
     """
-    entered, cautious = (
-        _acceleration_limits(parts, at[corner], corner) for corner in (Corner.ENTERED, Corner.CAUTIOUS)
-    )
-    there = {name: value for name, value in entered.items() if value is not None}
-    ruled_by = min(there, key=lambda name: there[name])
+    limits = {corner: _acceleration_limits(parts, at[corner], corner) for corner in LOOKED_AT}
+    return _advised(parts.axis.acceleration_mm_s2.value, limits)
+
+
+def _advised(value: float, limits: Mapping[Corner, Mapping[str, float | None]]) -> Speed:
+    """Return a speed or an acceleration with the least of what each limit leaves, and which that is.
+
+    What may be entered at most is told by the limits that rest on no guess of ours.
+    """
+    entered, cautious = limits[Corner.ENTERED], limits[Corner.CAUTIOUS]
+    shares = {name: limit * _share(name) for name, limit in entered.items() if limit is not None}
+    ruled_by = min(shares, key=lambda name: shares[name])
+    sure = [share for name, share in shares.items() if name not in ADVICE_ONLY and cautious[name] == entered[name]]
     return Speed(
-        entered=parts.axis.acceleration_mm_s2.value,
-        advised=there[ruled_by],
+        entered=value,
+        most=min(sure, default=None),
+        advised=shares[ruled_by],
         ruled_by=ruled_by,
         limits=entered,
-        cautious=cautious,
+        cautious=limits[Corner.WARY],
     )
 
 
@@ -67,8 +71,10 @@ def _speed_limits(parts: Parts, entry: Steps | None, own: Drawn, corner: Corner)
         if per_mm is None or not pulse_min
         else pulse_cap_mm_s(pulse_limit_hz(pulse_min, pulse_min), per_mm),
         "whip": None if whip is None or lead is None else limit("whip_share").value * whip / 60 * lead,
-        "torque": own.fastest_mm_s(limit("torque_margin").value * own.load.sum_n_m, limit("running_low").value),
-        "full-torque": own.speed_mm_s(own.full_torque_rpm),
+        "torque": _finite(
+            own.fastest_mm_s(limit("torque_margin").value * own.load.sum_n_m, limit("running_low").value)
+        ),
+        "full-torque": _finite(own.speed_mm_s(own.full_torque_rpm)),
     }
 
 
@@ -83,10 +89,11 @@ def _acceleration_limits(parts: Parts, own: Drawn, corner: Corner) -> dict[str, 
     }
     drive = parts.drive
     if drive is not None and drive.nut == "sprung" and drive.spring_force_n is not None:
-        spare = (
-            pick(drive.spring_force_n, "less", corner)
-            - pick(parts.drag, "more", corner)
-            - pick(parts.cutting_allowance, "more", corner)
-        )
+        spare = parts.axis.motors * pick(drive.spring_force_n, "less", corner) - pick(parts.drag, "more", corner)
         limits["spring"] = max(0.0, spare) / pick(parts.mass, "more", corner) * MM_PER_M
     return limits
+
+
+def _finite(speed_mm_s: float) -> float | None:
+    """Return a limit, None where there is none."""
+    return speed_mm_s if math.isfinite(speed_mm_s) else None

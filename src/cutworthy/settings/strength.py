@@ -57,7 +57,7 @@ def _buckling_at(parts: Parts, corner: Corner) -> float | None:
 
 
 def _band(parts: Parts, at: Callable[[Parts, Corner], float | None]) -> Band | None:
-    low, expected, high = (at(parts, corner) for corner in (Corner.CAUTIOUS, Corner.ENTERED, Corner.HOPEFUL))
+    low, expected, high = (at(parts, corner) for corner in (Corner.WARY, Corner.ENTERED, Corner.HOPEFUL))
     if low is None or expected is None or high is None:
         return None
     return Band(low=low, expected=expected, high=high)

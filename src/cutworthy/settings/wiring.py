@@ -43,6 +43,8 @@ REPORTS = {
 KNOWN = ORDERS | THINGS | REPORTS
 # They tell the direction; beside another kind they do not make one.
 VAGUE = frozenset({"relay", "switch"})
+# Beside a thing they may switch it or tell of it.
+AMBIGUOUS = frozenset({"switch", "hold"})
 # One line may carry these for several axes: drivers enabled together, switches and faults in one loop.
 SHARED = frozenset({"enable", "limit", "probe", "stop", "fault"})
 # These only for the two motors of one axis.
@@ -120,7 +122,7 @@ def direction_of(signal: str) -> Direction:
     """Return which way a signal goes, seen from the control, by the words in its name.
 
     Source: common practice, no source. A report wins over a thing, as in "spindle ready"; beside an
-    order, as in "step limit", nobody can tell.
+    order, as in "step limit", nobody can tell, nor of a thing's switch, as in "vacuum switch".
 
     Parameters
     ----------
@@ -130,7 +132,8 @@ def direction_of(signal: str) -> Direction:
     words = _words(signal)
     orders, things, reports = (any(word in table for word in words) for table in (ORDERS, THINGS, REPORTS))
     if reports:
-        return "unknown" if orders else "in"
+        plain = any(word in REPORTS and REPORTS[word] not in AMBIGUOUS for word in words)
+        return "unknown" if orders or (things and not plain) else "in"
     return "out" if orders or things else "unknown"
 
 

@@ -17,10 +17,19 @@ def count_guesses(machine: Machine, job: Job, findings: Iterable[Finding]) -> Gu
     A number matters when a finding asks for it by its key.
     """
     numbers = {number.key: number for number in (*_numbers(machine), *_numbers(job))}.values()
-    asked = [f.about for f in findings if f.about and (f.id == "number-needed" or f.case == "centre-unknown")]
+    asked = [key for finding in findings for key in _asked(finding)]
     return Guesses(
         count=sum(number.is_guess for number in numbers), of=len(numbers), matter=tuple(dict.fromkeys(asked))
     )
+
+
+def _asked(finding: Finding) -> Iterator[str]:
+    """Yield the keys that a finding asks for; those of an axis are told without its tables."""
+    if finding.about and (finding.id == "number-needed" or finding.case == "centre-unknown"):
+        yield finding.about
+    for key in str(finding.numbers.get("keys") or "").split(", "):
+        if key:
+            yield key if key.startswith(("supply.", "control.")) else f"axes.{finding.about}.{key}"
 
 
 def _numbers(record: object) -> Iterator[Quantity]:

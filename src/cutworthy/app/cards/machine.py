@@ -34,6 +34,7 @@ Voltage = Annotated[Entry, Amount("voltage")]
 
 ROUNDING = 1e-3  # of a lead that is written beside its pitch
 
+CUT = ("trapezoidal", "acme", "square")
 SCREW_ONLY = (
     "pitch", "starts", "lead", "thread", "diameter", "root_diameter", "span", "ends", "friction", "collar", "nut",
     "spring_force", "nut_stiffness", "bearing_stiffness",
@@ -248,6 +249,15 @@ class _Drive(Table):
         if lead and pitch and starts and abs(lead.quantity.value / (pitch.quantity.value * starts) - 1) > ROUNDING:
             raise RefusedError(Fault("is not pitch times starts", "write the lead alone, or pitch and starts alone"))
         return lead
+
+    @field_validator("diameter")
+    @classmethod
+    def _is_cut_in(cls, diameter: Entry | None, info: ValidationInfo) -> Entry | None:
+        pitch, thread = info.data.get("pitch"), info.data.get("thread")
+        if diameter and pitch and thread in CUT and 2 * pitch.quantity.value >= diameter.quantity.value:
+            write = "if the pitch is really the lead, write it as lead and leave pitch and starts out"
+            raise RefusedError(Fault("is too small for such a pitch: no thread would be left", write))
+        return diameter
 
     @field_validator("root_diameter")
     @classmethod
