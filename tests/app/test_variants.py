@@ -414,7 +414,8 @@ class TestVariations:
             ("y", "axes.y.drive.span", "2160 mm"), ("z", "axes.z.drive.lead", "16 mm"),
         } <= keys  # fmt: skip
         belts = {row.change.key for row in variations(_card("heron"), settle) if row.axis == "x" and row.change}
-        assert belts == {"axes.x.driver.microsteps", "axes.x.drive.teeth"}, "a belt has no lead and no span, and Heron has no labels yet"
+        # A belt has no lead and no span, and Heron has no labels yet.
+        assert belts == {"axes.x.driver.microsteps", "axes.x.drive.teeth"}
 
     def test_a_value_that_no_card_may_have_is_left_out(self):
         rows = variations(_card("plover", axes__x__drive__span="9 m", axes__x__travel="8 m"), settle)

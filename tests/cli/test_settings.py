@@ -66,7 +66,7 @@ def test_plover_on_one_page(command):
     assert max(map(len, lines)) <= 80
     assert "200 steps \N{MULTIPLICATION SIGN} 8 microsteps \N{DIVISION SIGN} 10 mm a turn = 160 steps per mm" in out
     assert "None" not in out
-    assert lines[-2].startswith("These are numbers from labels.")
+    assert lines[-2].startswith("This checks what you entered.")
 
 
 def test_with_its_labels_heron_is_definite(command):

@@ -97,7 +97,7 @@ class TestUpgrades:
         (ask,) = [text for text in texts if "the driver bears" in text]
         assert ask.startswith("          [?] X: ")
         assert ask.endswith(" So on Y, Z.")
-        assert texts[[text.startswith("    none") for text in texts].index(True)].endswith("4560 mm/min  full torque")
+        assert texts[[text.startswith("    none") for text in texts].index(True)].endswith("4560 mm/min  full pull")
         assert not any("enter more" in text for text in _texts(upgrades_page(upgrades(SLOW, settle), "mm")))
 
     def test_columns_are_in_line_and_fit(self):

@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Literal
 
 from cutworthy.app.cards import load_machine
-from cutworthy.app.files import write_paper
+from cutworthy.app.files import named, write_paper
+from cutworthy.errors import FileError
 from cutworthy.present.document import finding_document
 from cutworthy.present.numbers import numbers_view
 from cutworthy.present.settings_document import joined_findings
@@ -41,6 +42,9 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
     InputError
         When the card cannot be used, or the file cannot be written.
     """
+    if to is not None and to.suffix.lower() != ".pdf":
+        msg = f"{named(to)}: a sheet is a PDF; give it a name that ends in .pdf"
+        raise FileError(msg)
     machine = load_machine(card).record
     outcome = settle(SettleRequest(machine=machine, curves=kind == "numbers"))
     size: Paper = paper or ("letter" if machine.units == "inch" else "a4")

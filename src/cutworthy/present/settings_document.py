@@ -14,6 +14,9 @@ from cutworthy.working import Step
 __all__ = ["axes_document", "joined_findings", "joined_names", "settings_document"]
 
 SECONDS = 60.0
+LEVELS = ("no-go", "ask", "note")
+# Who may be hurt, or what may burn, stands first among findings of one level.
+DANGER = ("z-falls", "stop-not-hardwired", "voltage-high", "current-wrong")
 RATES = ("pulse-rate", "driver-pulse", "whip", "torque", "full-torque")
 
 
@@ -55,7 +58,7 @@ def joined_findings(findings: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
             told[key] = told[key] | {"says": f"{joined_names(before, axis)}: {rest}"}
         else:
             told[key] = finding
-    return list(told.values())
+    return sorted(told.values(), key=lambda finding: (LEVELS.index(finding["level"]), finding["id"] not in DANGER))
 
 
 def joined_names(before: str, axis: str) -> str:

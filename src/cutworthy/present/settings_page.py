@@ -9,6 +9,7 @@ from cutworthy.present.boxes import Box, boxes, turn_line
 from cutworthy.present.facts import Fact, facts, supply_fact
 from cutworthy.present.page import MARKS, Line, Style, finding_lines, remark_line, working_lines
 from cutworthy.present.plain import plain
+from cutworthy.present.sentences import CLOSING
 from cutworthy.present.settings_document import joined_findings, joined_names
 from cutworthy.present.sums import Shown
 
@@ -21,16 +22,17 @@ HEADS: Mapping[str, str] = {
 }
 STYLES: Mapping[str, Style] = {"go": "go", "ask": "ask", "no-go": "no-go"}
 CAUTIONS = (
+    "First day: router unplugged, bit out, a block under Z. Plus goes: X right, Y away from you, Z up.",
     "Power off before you touch a motor's plug, a driver's switch or a wire.",
     "Keep hands away from moving axes: they push as hard as stands above, and feel nothing.",
     "Mains wiring belongs to a licensed electrician; local codes rule.",
 )
 NOT_CHECKED = "whether these parts are on the machine, sound and well fastened, and the wires where they should be"
-CLOSING = "These are numbers from labels. The first day at the machine decides: slowly, by steps, hand on the stop."
 MORE = "The sheet adds what to touch, what to leave, and what you see if a number is wrong: cutworthy sheet numbers"
 LABEL = 22  # width of the names in front of the numbers
 COLUMN = 18
 UNKNOWN = "not known"
+STEPS: Mapping[str, str] = {"mm": " steps per mm", "in": " steps per inch"}
 STOPPED: Mapping[str, str] = {"spindle": "the router", "motors": "the motors"}
 FALLS: Mapping[str, str] = {"yes": "falls", "no": "stays up", "unsure": "may fall"}
 
@@ -51,7 +53,7 @@ def settings_page(
     ]
     for finding in joined_findings(document["findings"]):
         lines += finding_lines(finding)
-    lines += _table(settings, every, {n: facts(machine.axes[n], a, shown) for n, a in settings.axes.items()})
+    lines += _table(settings, shown, every, {n: facts(machine.axes[n], a, shown) for n, a in settings.axes.items()})
     lines += [Line(text=""), Line(text="Why", style="strong")]
     lines += _reasons({name: _why(machine, settings, name, every[name], shown) for name in settings.axes})
     lines += _rest(machine, settings, document)
@@ -62,16 +64,24 @@ def settings_page(
 
 
 def _table(
-    settings: MachineSettings, every: Mapping[AxisName, Sequence[Box]], true: Mapping[AxisName, Sequence[Fact]]
+    settings: MachineSettings,
+    shown: Shown,
+    every: Mapping[AxisName, Sequence[Box]],
+    true: Mapping[AxisName, Sequence[Fact]],
 ) -> list[Line]:
     """Return the numbers of all axes side by side: first what to enter, then what is true of them."""
     rows = [("", [name.upper() for name in every])]
-    for number, box in enumerate(next(iter(every.values()))):
-        entries = [column[number].enter for column in every.values()]
-        name = "" if number == 0 else f"{box.touch.name}, "
-        rows.append(_with_unit(name, [entry.first if entry else UNKNOWN for entry in entries]))
-        if number == 0:
-            rows.append(_with_unit(name, [entry.second if entry else UNKNOWN for entry in entries]))
+    first, *others = zip(*every.values(), strict=True)
+    for unit, cells in (
+        (shown.unit, [box.enter.first if box.enter else UNKNOWN for box in first]),
+        (shown.other, [box.enter.second if box.enter else UNKNOWN for box in first]),
+    ):
+        rows.append(
+            (f"Steps per {'inch' if unit == 'in' else unit}", [cell.removesuffix(STEPS[unit]) for cell in cells])
+        )
+    for row in others:
+        cells = [box.enter.first if box.enter else _short(box.unknown) for box in row]
+        rows.append(_with_unit(f"{row[0].touch.name}, ", cells))
     for number, fact in enumerate(next(iter(true.values()))):
         values = [column[number].value for column in true.values()]
         rows.append(_with_unit(f"{fact.name}, ", [value.first if value else UNKNOWN for value in values]))
@@ -80,14 +90,18 @@ def _table(
     return [Line(text=lines[0].text, style="strong"), *lines[1:]]
 
 
+def _short(unknown: str) -> str:
+    """Return what is not known, or shall not be typed, as short as a column is wide."""
+    return unknown.split(":", maxsplit=1)[0].replace(" that help", "").replace("leave them off", "leave off")
+
+
 def _with_unit(name: str, cells: Sequence[str]) -> tuple[str, list[str]]:
-    """Return a row with the unit that its cells have in common behind its name instead."""
-    known = [cell for cell in cells if cell != UNKNOWN]
+    """Return a row with the unit that its known cells have in common behind its name instead."""
+    known = [cell for cell in cells if cell[:1].isdigit() or cell[:1] == "-"]
     if not known:
         return name.removesuffix(", "), list(cells)
-    unit = " ".join(known[0].split(" ")[-1:] if name else known[0].split(" ")[1:])
-    label = f"{name}{unit}" if name else unit.capitalize()
-    return label, [cell.removesuffix(unit).strip() for cell in cells]
+    unit = known[0].split(" ")[-1]
+    return f"{name}{unit}", [cell.removesuffix(f" {unit}") for cell in cells]
 
 
 def _falls(axis: AxisSettings) -> str:
@@ -103,10 +117,14 @@ def _row(name: str, cells: Sequence[str]) -> str:
 def _why(machine: Machine, settings: MachineSettings, name: AxisName, rows: Sequence[Box], shown: Shown) -> list[str]:
     own = machine.axes[name]
     steps = rows[0]
-    told = [turn_line(own.drive, settings.axes[name], shown)]
+    motors = f", {own.motors} motors" if own.motors > 1 else ""
+    told = [f"{turn_line(own.drive, settings.axes[name], shown)}{motors}"]
+    turn = settings.axes[name].travel_per_turn_mm
+    if turn is not None:
+        told += [f"Check: ten turns of the motor carry it {shown.length(10 * turn, 6).first}."]
     told += [steps.sums[0] if steps.sums else f"Steps: {steps.unknown}"]
     for box in rows[1:]:
-        why = "; ".join(text.rstrip(".") for text in (box.decides, box.note) if text)
+        why = "; ".join(text.rstrip(".") for text in (box.decides or box.unknown, box.note) if text)
         told += [f"{box.touch.name}: {why}."]
     return told
 

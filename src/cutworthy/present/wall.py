@@ -104,7 +104,8 @@ def wall_view(
 def _unsettled(findings: Iterable[Mapping[str, Any]]) -> str:
     levels = [finding["level"] for finding in findings]
     counts = [f"{levels.count(level)} {LEVELS[level]}" for level in (Level.NO_GO, Level.ASK) if level in levels]
-    return str(words()["wall"]["unsettled"].format(open=", ".join(counts))) if counts else ""
+    told = words()["wall"]["refused" if Level.NO_GO in levels else "unsettled"]
+    return str(told.format(open=", ".join(counts))) if counts else ""
 
 
 def _axis(axis: Axis, settings: AxisSettings, shown: Shown) -> WallAxis:
@@ -135,10 +136,12 @@ def _pinch(settings: MachineSettings, shown: Shown) -> str:
         for name, axis in settings.axes.items()
         if axis.torques is not None and not label_unknown(axis)
     }
-    if len(known) < len(settings.axes):
+    if not known:
         return str(row["pinch_unknown"])
     strongest = max(known, key=lambda name: known[name])
-    return str(row["pinch"].format(axis=strongest.upper(), force=shown.force(known[strongest]).text))
+    others = " and ".join(name.upper() for name in settings.axes if name not in known)
+    told = row["pinch_open" if others else "pinch"]
+    return str(told.format(axis=strongest.upper(), force=shown.force(known[strongest]).text, others=others))
 
 
 def _guesses(machine: Machine, settings: MachineSettings) -> str:

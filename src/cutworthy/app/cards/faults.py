@@ -58,6 +58,9 @@ def key_text(at: Place) -> str:
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return what to write for a word that is none of those known."""
     words = list(known)
+    whole = [each for each in words if word in each.split("_")]
+    if whole:
+        return f"did you mean {' or '.join(whole)}?"
     near = get_close_matches(word, words, n=1)
     return f"did you mean {near[0]}?" if near else f"the keys here are {', '.join(words)}"
 
