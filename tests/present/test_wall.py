@@ -114,7 +114,7 @@ def test_a_machine_without_guesses_says_so():
 
 def test_a_machine_with_open_questions_is_not_settled():
     assert wall("plover", {"steps_per_mm = 200": "steps_per_mm = 800"}, with_findings=True).unsettled.startswith(
-        "Not settled yet: 1 NO-GO"
+        "DO NOT RUN: 1 NO-GO"
     )
     assert "ASK" in wall("heron", with_findings=True).unsettled
     assert wall("plover").unsettled == ""
