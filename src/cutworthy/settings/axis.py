@@ -1,6 +1,7 @@
 """What the parts of one axis allow, and what to enter for it."""
 
 import math
+from collections.abc import Sequence
 
 from cutworthy.model.machine import Axis, Machine
 from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Speed, Steps, Torques
@@ -125,7 +126,7 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
     resonance = steps.resonance_hz(own.standing_n_m, own.inertia_kg_m2, own.winding.rotor_teeth)
     return Torques(
         standing_n_m=Band(low=standing[0], expected=standing[1], high=standing[2]),
-        at_speed_n_m=Band(low=left[0], expected=left[1], high=left[2]),
+        at_speed_n_m=_around(left),
         needed_n_m=Band(low=needed[0], expected=needed[1], high=needed[2]),
         load=own.load,
         standing_n=Band(
@@ -133,7 +134,7 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
             expected=own.thrust_n(standing[1]),
             high=at[Corner.BEST].thrust_n(standing[2]),
         ),
-        at_speed_n=Band(low=cautious.thrust_n(left[0]), expected=own.thrust_n(left[1]), high=hopeful.thrust_n(left[2])),
+        at_speed_n=_around([cautious.thrust_n(left[0]), own.thrust_n(left[1]), hopeful.thrust_n(left[2])]),
         push_n=Band(low=pushes[0], expected=pushes[1], high=pushes[2]),
         wary_ratio=shares[0] * wary.model_n_m(speed) / wary.load.sum_n_m,
         cautious_ratio=left[0] / cautious.load.sum_n_m,
@@ -143,6 +144,11 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
         resonance_hz=resonance,
         growl_mm_s=steps.growl_speeds_mm_s(resonance, own.winding.rotor_teeth, own.travel_per_turn_mm),
     )
+
+
+def _around(numbers: Sequence[float]) -> Band:
+    """Return the band of a guess at both its ends and in its middle, which may be the greatest of them."""
+    return Band(low=min(numbers), expected=numbers[1], high=max(numbers))
 
 
 def _band(at: dict[Corner, Drawn], name: str) -> Band:

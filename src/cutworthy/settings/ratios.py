@@ -193,10 +193,13 @@ def _fitting(ratio: float, family: Mapping[str, float]) -> tuple[str, ...]:
 
 
 def _is_rounded(entered: float, true: float) -> bool:
-    """Return whether a number is another one, rounded to the decimals that it has."""
+    """Return whether a number is another one, rounded to the decimals that it has, or cut off behind a decimal."""
     typed = exact(entered)
     place = next((n for n in range(SMALLEST_PLACE) if (typed * 10**n).denominator == 1), None)
-    return place is not None and abs(entered - true) <= 0.5 * 10.0**-place * (1 + 1e-9)
+    if place is None:
+        return False
+    last = 10.0**-place * (1 + 1e-9)
+    return abs(entered - true) <= 0.5 * last or (place > 0 and 0 <= true - entered < last)
 
 
 def _both_ways(row: Mapping[str, Any]) -> tuple[float, float]:
