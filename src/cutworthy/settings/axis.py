@@ -99,10 +99,8 @@ def _smallest_move(parts: Parts, entry: Steps | None, at: dict[Corner, Drawn]) -
         )
         for corner in (Corner.BEST, Corner.ENTERED, Corner.WORST)
     ]
-    low, expected, high = moves
-    if low is None or expected is None or high is None:
-        return None
-    return Band(low=low, expected=expected, high=high)
+    sure = [move for move in moves if move is not None]
+    return _around(sure) if len(sure) == len(moves) else None
 
 
 def _lead_error(axis: Axis, parts: Parts) -> Band | None:
@@ -125,17 +123,13 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
     needed = [at[corner].load.sum_n_m for corner in reversed(CORNERS)]
     resonance = steps.resonance_hz(own.standing_n_m, own.inertia_kg_m2, own.winding.rotor_teeth)
     return Torques(
-        standing_n_m=Band(low=standing[0], expected=standing[1], high=standing[2]),
+        standing_n_m=_around(standing),
         at_speed_n_m=_around(left),
-        needed_n_m=Band(low=needed[0], expected=needed[1], high=needed[2]),
+        needed_n_m=_around(needed),
         load=own.load,
-        standing_n=Band(
-            low=at[Corner.WORST].thrust_n(standing[0]),
-            expected=own.thrust_n(standing[1]),
-            high=at[Corner.BEST].thrust_n(standing[2]),
-        ),
+        standing_n=_around([at[corner].thrust_n(at[corner].standing_n_m) for corner in CORNERS]),
         at_speed_n=_around([cautious.thrust_n(left[0]), own.thrust_n(left[1]), hopeful.thrust_n(left[2])]),
-        push_n=Band(low=pushes[0], expected=pushes[1], high=pushes[2]),
+        push_n=_around(pushes),
         wary_ratio=shares[0] * wary.model_n_m(speed) / wary.load.sum_n_m,
         cautious_ratio=left[0] / cautious.load.sum_n_m,
         hopeful_ratio=shares[1] * hopeful.model_n_m(speed) / hopeful.load.sum_n_m,
@@ -147,13 +141,12 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
 
 
 def _around(numbers: Sequence[float]) -> Band:
-    """Return the band of a guess at both its ends and in its middle, which may be the greatest of them."""
+    """Return a band from its worst corner, its middle and its best; of wide guesses the middle may lie outside."""
     return Band(low=min(numbers), expected=numbers[1], high=max(numbers))
 
 
 def _band(at: dict[Corner, Drawn], name: str) -> Band:
-    low, expected, high = (getattr(at[corner], name) for corner in CORNERS)
-    return Band(low=low, expected=expected, high=high)
+    return _around([getattr(at[corner], name) for corner in CORNERS])
 
 
 def _braking_mm(axis: Axis) -> float:

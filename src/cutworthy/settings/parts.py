@@ -21,6 +21,7 @@ Worse = Literal["less", "more"]
 FULL_STEPS_A_TOOTH = 4  # a rotor of 50 teeth makes 200 steps a turn
 STEPS_PER_TURN = 200  # nearly every motor of this trade; common practice, no source
 THREADS: tuple[drives.ThreadKind, ...] = ("trapezoidal", "acme", "square", "ball")
+CUT_THROUGH = 0.45  # of the diameter: with a coarser pitch hardly a root is left
 COARSEST = 0.25  # of the diameter: a pitch that nobody told is taken to be no coarser
 
 
@@ -188,14 +189,14 @@ def _rated(driver: Driver, key: str) -> Quantity:
 def _screw(axis: Axis, drive: Drive) -> Screw:
     own, travel = f"axes.{axis.name}.drive", axis.travel_mm
     diameter = drive.diameter_mm or _guess("screw_diameter", f"{own}.diameter")
-    pitch = _pitch_mm(drive, diameter.value)
+    pitch, told = _pitch_mm(drive, diameter.value), drive.pitch_mm and drive.pitch_mm.value
     more = default("span_beyond_travel")
     span = replace(more, value=travel.value + more.value, low=travel.low + more.low, high=travel.high + more.high)
     return Screw(
         thread=drive.thread,
         pitch_mm=pitch,
         diameter=diameter,
-        root=drive.root_diameter_mm or _made(f"{own}.root_diameter", _root(drive.thread, diameter, pitch)),
+        root=drive.root_diameter_mm or _made(f"{own}.root_diameter", _root(drive.thread, diameter, told or pitch)),
         span=drive.span_mm or _made(f"{own}.span", span),
         friction=drive.friction or _made(f"{own}.friction", drives.friction(drive.thread)),
         ends=drive.ends,
@@ -223,8 +224,9 @@ def _root(thread: drives.FrictionKind, diameter: Quantity, pitch_mm: float) -> D
     """
     kinds: tuple[drives.ThreadKind, ...] = THREADS if thread == "unknown" else (thread,)
     sizes = (diameter.value, diameter.low, diameter.high)
+    share = CUT_THROUGH if thread == "unknown" else COARSEST
     bands = [
-        root_band_mm(kind, size, pitch_mm if diameter.stated else min(pitch_mm, size * COARSEST))
+        root_band_mm(kind, size, pitch_mm if diameter.stated and thread != "unknown" else min(pitch_mm, size * share))
         for kind in kinds
         for size in sizes
     ]

@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from cutworthy.model.settings import Band
 from cutworthy.reference.drives import steel_constant
+from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft, stiffness
 from cutworthy.settings.loads import Drawn
-from cutworthy.settings.parts import Corner, Parts, pick
+from cutworthy.settings.parts import Corner, Parts, Screw, pick
 
 __all__ = ["axis_stiffness_n_mm", "buckling_n", "whip_rpm", "whip_rpm_at"]
 
@@ -26,7 +27,7 @@ def whip_rpm_at(parts: Parts, corner: Corner) -> float | None:
     sizes = parts.screw
     if sizes is None:
         return None
-    root, span = pick(sizes.root, "less", corner), pick(sizes.span, "more", corner)
+    root, span = _sizes_mm(sizes, corner)
     return shaft.critical_speed_rpm(root, span, parts.ends(corner), shaft.steel())
 
 
@@ -48,11 +49,17 @@ def axis_stiffness_n_mm(parts: Parts, own: Drawn) -> float:
     return parts.axis.motors * stiffness.in_series_n_mm(*springs)
 
 
+def _sizes_mm(sizes: Screw, corner: Corner) -> tuple[float, float]:
+    """Return root and span at a corner; however wide their bands, something is left of both."""
+    least = limit("least_size").value
+    return max(pick(sizes.root, "less", corner), least), max(pick(sizes.span, "more", corner), least)
+
+
 def _buckling_at(parts: Parts, corner: Corner) -> float | None:
     sizes = parts.screw
     if sizes is None:
         return None
-    root, span = pick(sizes.root, "less", corner), pick(sizes.span, "more", corner)
+    root, span = _sizes_mm(sizes, corner)
     return shaft.buckling_load_n(root, span, parts.ends(corner), shaft.steel())
 
 
