@@ -59,6 +59,25 @@ def test_a_pocket_calculator_repeats_every_number(card):
         assert all(given.origin for given in step.inputs.values())
 
 
+# What the document tells of an axis, by the name of its step; what is entered, counted or a word opens to itself.
+OPENED = {
+    "travel_per_turn_mm", "steps_per_mm", "steps_per_inch", "resolution_mm", "relock_mm", "step_accuracy_mm", "lag_mm",
+    "smallest_dependable_move_mm", "lead_error_mm", "speed_mm_min.advised", "acceleration_mm_s2.advised",
+    "limits.pulse-rate", "limits.driver-pulse", "limits.whip", "limits.torque", "limits.full-torque",
+    "thrust_n.standing", "thrust_n.at_speed", "torque_n_m.standing", "torque_n_m.at_speed", "torque_n_m.needed",
+    "torque_n_m.microstep", "full_torque_rpm", "resonance_hz", "growl_mm_min.4", "growl_mm_min.2", "growl_mm_min.1",
+    "whip_rpm", "buckling_n", "efficiency.raise", "efficiency.back", "stiffness_n_mm", "braking_mm",
+    "soft_limit_mm.low", "soft_limit_mm.high",
+}  # fmt: skip
+
+
+def test_every_number_of_a_screw_axis_opens_to_its_working():
+    with recording() as steps:
+        settle(SettleRequest(machine=machine(text_of("plover.toml"))))
+    for axis in AXES:
+        assert OPENED - {step.name.removeprefix(f"axes.{axis}.") for step in steps} == set()
+
+
 @pytest.mark.parametrize("card", CARDS)
 def test_every_band_is_in_order(card):
     outcome = settle(SettleRequest(machine=machine(text_of(card))))

@@ -15,15 +15,18 @@ Given = Input | Quantity | Limit | float | int
 
 # What each name in a formula counts in.
 UNITS = {
-    "accelerate": "N*m", "acceleration": "mm/s^2", "allowance": "N", "carried": "N", "collar": "N*m/N",
-    "current": "A", "currents": "A", "cut": "N*m", "density": "kg/m^3", "drag": "N", "drag_torque": "N*m",
-    "flux": "Wb", "friction_angle": "rad", "g": "m/s^2", "half_angle": "rad", "heat": "W", "holding_torque": "N*m",
-    "inductance": "H", "inertia": "kg*m^2", "lead": "mm", "lead_angle": "rad", "lift": "N*m", "mass": "kg",
-    "mean_diameter": "mm", "mechanical": "W", "model": "N*m", "needed": "N*m", "needed_w": "W", "peak": "A",
-    "pitch": "mm", "pull": "N*m", "pulse_min": "s", "pulse_rate": "1/s", "rated_current": "A", "resistance": "ohm",
-    "root": "mm", "rotor": "kg*m^2", "rpm": "rpm", "rule_a": "A", "span": "mm", "speed": "mm/min",
-    "standing": "N*m", "steps_per_mm": "1/mm", "thick": "mm", "tooth_pitch": "mm", "travel_per_turn": "mm",
-    "turning": "kg*m^2", "voltage": "V", "whip_rpm": "rpm", "yield_stress": "N/mm^2", "youngs": "N/mm^2",
+    "accelerate": "N*m", "acceleration": "mm/s^2", "accuracy": "mm", "allowance": "N", "bearing": "N/mm",
+    "braking": "mm", "carried": "N", "collar": "N*m/N", "current": "A", "currents": "A", "cut": "N*m",
+    "density": "kg/m^3", "detent": "N*m", "drag": "N", "drag_torque": "N*m", "driver_pulse": "mm/min", "end": "mm",
+    "flux": "Wb", "frame": "mm/s^2", "friction_angle": "rad", "full_torque": "mm/min", "g": "m/s^2",
+    "half_angle": "rad", "heat": "W", "holding_torque": "N*m", "inductance": "H", "inertia": "kg*m^2", "lead": "mm",
+    "lead_angle": "rad", "left": "N*m", "lift": "N*m", "mass": "kg", "mean_diameter": "mm", "mechanical": "W",
+    "model": "N*m", "motor": "N/mm", "needed": "N*m", "needed_w": "W", "nut": "N/mm", "peak": "A", "pitch": "mm",
+    "ppm": "ppm", "pull": "N*m", "pulse_min": "s", "pulse_rate": "1/s", "rated_current": "A", "resistance": "ohm",
+    "resolution": "mm", "resonance": "Hz", "root": "mm", "rotor": "kg*m^2", "rpm": "rpm", "rule_a": "A",
+    "screw": "N/mm", "span": "mm", "speed": "mm/min", "spring": "mm/s^2", "standing": "N*m", "steps_per_mm": "1/mm",
+    "thick": "mm", "tooth_pitch": "mm", "travel": "mm", "travel_per_turn": "mm", "turning": "kg*m^2", "twist": "N/mm",
+    "voltage": "V", "whip_rpm": "rpm", "yield_stress": "N/mm^2", "youngs": "N/mm^2",
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from cutworthy.settings.ledger import Given, Ledger
 from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn
 from cutworthy.settings.parts import Parts
 from cutworthy.settings.shown_drive import ARITHMETIC, show_drive
+from cutworthy.settings.shown_fine import show_fine
 from cutworthy.settings.steps import incremental_torque_n_m
 from cutworthy.working import Input, is_recording
 
@@ -35,6 +36,7 @@ def show_axis(axis: AxisSettings, parts: Parts, own: Drawn) -> None:
     _show_speed(ledger, axis, parts, own)
     _show_pulses(ledger, axis, parts)
     _show_fall(ledger, axis, parts, own)
+    show_fine(ledger, axis, parts, own)
 
 
 def show_power(power: Power, voltage_v: float, currents_a: list[float]) -> None:
@@ -132,6 +134,9 @@ def _show_speed(ledger: Ledger, axis: AxisSettings, parts: Parts, own: Drawn) ->
     share = limit("running_expected")
     left = share.value * model
     ledger.put("torque_n_m.at_speed", "model * share", left, "N*m", share.source, model=model, share=share)
+    through: dict[str, Given] = {"left": left, "travel_per_turn": turn, "efficiency": own.efficiency}
+    through |= {"collar": own.collar_n_m_n, "motors": own.motors}
+    ledger.put("thrust_n.at_speed", f"left / ({THROUGH})", own.thrust_n(left), "N", THRUST, **through)
     bound, margin = axis.speed_mm_s.limits["torque"], limit("torque_margin")
     if bound is not None:
         formula = "fastest speed where the model times share is at least margin times needed"

@@ -11,7 +11,7 @@ from cutworthy.settings.strength import whip_rpm_at
 from cutworthy.settings.travel import pulse_cap_mm_s, pulse_limit_hz
 from cutworthy.units import MM_PER_M
 
-__all__ = ["advised_acceleration", "advised_speed"]
+__all__ = ["advised_acceleration", "advised_share", "advised_speed"]
 
 # Torque holds its margin already; of the others a share is left.
 ADVISED_SHARE = {"pulse-rate": "pulse_share", "driver-pulse": "pulse_share", "whip": "whip_room"}
@@ -43,7 +43,7 @@ def _advised(value: float, limits: Mapping[Corner, Mapping[str, float | None]]) 
     What may be entered at most is told by the limits that rest on no guess of ours.
     """
     entered, cautious = limits[Corner.ENTERED], limits[Corner.CAUTIOUS]
-    shares = {name: limit * _share(name) for name, limit in entered.items() if limit is not None}
+    shares = {name: limit * advised_share(name) for name, limit in entered.items() if limit is not None}
     ruled_by = min(shares, key=lambda name: shares[name])
     sure = [share for name, share in shares.items() if name not in ADVICE_ONLY and cautious[name] == entered[name]]
     return Speed(
@@ -56,7 +56,8 @@ def _advised(value: float, limits: Mapping[Corner, Mapping[str, float | None]]) 
     )
 
 
-def _share(name: str) -> float:
+def advised_share(name: str) -> float:
+    """Return the share of a limit that may be entered."""
     return limit(ADVISED_SHARE[name]).value if name in ADVISED_SHARE else 1.0
 
 

@@ -7,6 +7,7 @@ torque, saturation and the inertia of what is only loosely coupled are left out.
 import math
 
 __all__ = [
+    "STEP_ACCURACY",
     "electrical_rise_s",
     "growl_speeds_mm_s",
     "incremental_torque_n_m",

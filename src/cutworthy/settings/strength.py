@@ -9,7 +9,7 @@ from cutworthy.settings import shaft, stiffness
 from cutworthy.settings.loads import Drawn
 from cutworthy.settings.parts import Corner, Parts, Screw, pick
 
-__all__ = ["axis_stiffness_n_mm", "buckling_n", "whip_rpm", "whip_rpm_at"]
+__all__ = ["axis_stiffness_n_mm", "buckling_n", "springs_n_mm", "whip_rpm", "whip_rpm_at"]
 
 
 def whip_rpm(parts: Parts) -> Band | None:
@@ -32,21 +32,27 @@ def whip_rpm_at(parts: Parts, corner: Corner) -> float | None:
 
 
 def axis_stiffness_n_mm(parts: Parts, own: Drawn) -> float:
-    """Return how stiff an axis is against a push at its nut [N/mm]: motor, screw and nut in series.
+    """Return how stiff an axis is against a push at its nut [N/mm]: motor, screw and nut in series."""
+    return parts.axis.motors * stiffness.in_series_n_mm(*springs_n_mm(parts, own).values())
+
+
+def springs_n_mm(parts: Parts, own: Drawn) -> dict[str, float]:
+    """Return what gives under a push at the nut of one motor's drive, each by its name [N/mm].
 
     A belt's own stretch is not known from its label and is left out, which errs to the stiff side.
     """
-    springs = [stiffness.motor_stiffness_n_mm(own.standing_n_m, own.travel_per_turn_mm, parts.rotor_teeth)]
+    springs = {"motor": stiffness.motor_stiffness_n_mm(own.standing_n_m, own.travel_per_turn_mm, parts.rotor_teeth)}
     drive, sizes = parts.drive, parts.screw
-    if drive is not None and sizes is not None:
-        steel, root, span = shaft.steel(), sizes.root.value, sizes.span.value
-        both = parts.ends(Corner.ENTERED) == "fixed-fixed"
-        springs.append(stiffness.screw_stiffness_n_mm(root, span, steel, fixed_both_ends=both))
-        if drive.lead_mm is not None:
-            shear = steel_constant("shear_n_mm2").value
-            springs.append(stiffness.torsional_stiffness_n_mm(root, span, drive.lead_mm.value, shear))
-        springs += [own.value for own in (drive.nut_stiffness_n_mm, drive.bearing_stiffness_n_mm) if own]
-    return parts.axis.motors * stiffness.in_series_n_mm(*springs)
+    if drive is None or sizes is None:
+        return springs
+    steel, root, span = shaft.steel(), sizes.root.value, sizes.span.value
+    both = parts.ends(Corner.ENTERED) == "fixed-fixed"
+    springs["screw"] = stiffness.screw_stiffness_n_mm(root, span, steel, fixed_both_ends=both)
+    if drive.lead_mm is not None:
+        shear = steel_constant("shear_n_mm2").value
+        springs["twist"] = stiffness.torsional_stiffness_n_mm(root, span, drive.lead_mm.value, shear)
+    stated = {"nut": drive.nut_stiffness_n_mm, "bearing": drive.bearing_stiffness_n_mm}
+    return springs | {name: each.value for name, each in stated.items() if each is not None}
 
 
 def _sizes_mm(sizes: Screw, corner: Corner) -> tuple[float, float]:
