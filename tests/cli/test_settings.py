@@ -1,12 +1,9 @@
 """The commands about a machine: settings, and sheets of paper."""
 
 import json
-import sys
 from pathlib import Path
 
 import pytest
-
-from cutworthy.cli import main
 
 TIDEWATER = Path(__file__).parents[2] / "examples" / "tidewater"
 PLOVER, HERON = TIDEWATER / "plover.toml", TIDEWATER / "heron.toml"
@@ -17,22 +14,6 @@ AXIS_KEYS = {
     "smallest_dependable_move_mm", "speed_mm_min", "acceleration_mm_s2", "thrust_n", "torque_n_m", "full_torque_rpm",
     "resonance_hz", "whip_rpm", "buckling_n", "efficiency", "back_drives", "braking_mm", "soft_limit_mm",
 }  # fmt: skip
-
-
-@pytest.fixture
-def command(monkeypatch, capsys, tmp_path):
-    """Run a command in an empty folder; return exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("NO_COLOR", "1")
-    monkeypatch.setenv("COLUMNS", "80")
-
-    def run(*words):
-        monkeypatch.setattr(sys, "argv", ["cutworthy", *map(str, words)])
-        with pytest.raises(SystemExit) as leaving:
-            main.run()
-        return leaving.value.code, *capsys.readouterr()
-
-    return run
 
 
 @pytest.mark.parametrize("card", [PLOVER, HERON, TIDEWATER / "heron-with-labels.toml"], ids=lambda card: card.stem)

@@ -14,7 +14,6 @@ from cutworthy.settings.ratios import (
     UNNAMED_ID,
     Context,
     name_ratio,
-    name_unit_slip,
     ratio_family,
 )
 
@@ -185,55 +184,8 @@ def test_every_row_has_a_source_and_a_topic_and_a_name_of_its_own():
     rows = FILE["ratios"]
     assert len({row["id"] for row in rows}) == len(rows)
     assert all(row["source"] and row["about"] and ("ratio" in row) != ("computed" in row) for row in rows)
-    assert all(row["source"] and row["kinds"] for row in FILE["units"])
 
 
 def test_every_computed_row_of_the_family_is_computed():
     every = Context(starts=3, reduction=3.5, teeth=20, microsteps=10, steps_per_turn=48)
     assert set(ratio_family(every)) == {row["id"] for row in FILE["ratios"]}
-
-
-# 400 mm/s^2 is 1,440,000 mm/min^2 and 15.748 in/s^2; 3000 mm/min is 50 mm/s. Sensible: our choice for the test.
-@pytest.mark.parametrize(
-    ("entered", "low", "high", "kind", "expected"),
-    [
-        (400 / 3600, 100, 1000, "acceleration", ("minute-squared", 3600)),
-        (400 * 3600, 100, 1000, "acceleration", ("minute-squared", 1 / 3600)),
-        (400 / 25.4, 300, 600, "acceleration", ("inch", 25.4)),
-        (400 * 25.4, 300, 600, "acceleration", ("inch", 1 / 25.4)),
-        (400 / 25.4 / 3600, 300, 600, "acceleration", ("minute-squared*inch", 3600 * 25.4)),
-        (400 * 3600 / 25.4, 390, 410, "acceleration", ("minute-squared*inch", 25.4 / 3600)),
-        (3000 * 60, 2500, 4000, "speed", ("minute", 1 / 60)),
-        (50, 2500, 4000, "speed", ("minute", 60)),
-        (3000 / 25.4, 2000, 4000, "speed", ("inch", 25.4)),
-        (3000 / 60 / 25.4, 2000, 4000, "speed", ("minute*inch", 60 * 25.4)),
-    ],
-)  # fmt: skip
-def test_the_other_unit_is_found(entered, low, high, kind, expected):
-    found = name_unit_slip(entered, low, high, kind)
-    assert expected in [(slip.id, pytest.approx(slip.factor)) for slip in found]
-    assert all(low <= entered * slip.factor <= high for slip in found)
-
-
-def test_all_units_that_fit_are_told_single_ones_first():
-    assert [slip.id for slip in name_unit_slip(180_000, 500, 10_000, "speed")] == ["minute", "inch"]
-    assert [slip.id for slip in name_unit_slip(400 / 3600, 1, 1000, "acceleration")] == [
-        "minute", "minute-squared", "inch", "minute*inch", "minute-squared*inch",
-    ]  # fmt: skip
-
-
-@given(st.floats(100, 1000), st.sampled_from(["speed", "acceleration"]))
-def test_a_sensible_number_has_no_slip(entered, kind):
-    assert name_unit_slip(entered, 100, 1000, kind) == ()
-
-
-@given(st.floats(300, 600), st.sampled_from([25.4, 60.0, 3600.0, 60 * 25.4, 3600 * 25.4, 3600 / 25.4]), st.booleans())
-def test_every_factor_is_found_again(true, factor, up):
-    entered = true * factor if up else true / factor
-    back = 1 / factor if up else factor
-    found = name_unit_slip(entered, 299, 601, "acceleration")
-    assert any(slip.factor == pytest.approx(back) for slip in found)
-
-
-def test_a_speed_has_no_second_squared():
-    assert name_unit_slip(400 / 3600, 399, 401, "speed") == ()

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutworthy.model.machine import Connector, Wire
-from cutworthy.settings.wiring import check_wiring, direction_of, printer_port, wire_swaps
+from cutworthy.reference.swaps import wire_swaps
+from cutworthy.settings.wiring import check_wiring, direction_of, printer_port
 
 OWN = Connector(name="own board", outputs=(2, 3, 4), inputs=(10, 11), ground=(18,))
 

@@ -10,6 +10,7 @@ from typing import Any
 from cutworthy.model.machine import Axis, Machine
 from cutworthy.model.quantity import Quantity
 from cutworthy.model.settings import AxisSettings, MachineSettings
+from cutworthy.reference.swaps import wire_swaps
 
 __all__ = [
     "Guess",
@@ -93,12 +94,11 @@ def touches() -> Mapping[str, Touch]:
 @cache
 def reversals() -> tuple[Reversal, ...]:
     """Return the swaps of wires that a builder may think of, those that reverse an axis first."""
-    rows = tomllib.loads((files("cutworthy.reference") / "reversing.toml").read_text(encoding="utf-8"))["swaps"]
-    swaps = {row["id"]: row for row in rows}
+    swaps = {swap.id: swap for swap in wire_swaps()}
     says = words()["reversing"]["says"]
     found = []
     for key, swap in words()["reversing"]["swaps"].items():
-        turns, reverses = swaps[key]["turns"], swaps[key]["reverses"]
+        turns, reverses = swaps[key].turns, swaps[key].reverses
         does = says["harms"] if not turns else says["reverses"] if reverses else says["nothing"]
         found.append(Reversal(swap=swap, does=does, reverses=reverses))
     return tuple(sorted(found, key=lambda each: not each.reverses))

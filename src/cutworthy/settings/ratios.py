@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
-from typing import Any, Literal
+from typing import Any
 
 from cutworthy.model.settings import Slip
 from cutworthy.settings.travel import Number, exact
@@ -23,9 +23,7 @@ __all__ = [
     "TWO_ID",
     "UNNAMED_ID",
     "Context",
-    "UnitSlip",
     "name_ratio",
-    "name_unit_slip",
     "ratio_family",
 ]
 
@@ -49,14 +47,6 @@ class Context:
     teeth: int | None = None
     microsteps: int | None = None
     steps_per_turn: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitSlip:
-    """A unit taken for another, or two joined by ``*``, and the factor that puts the number right."""
-
-    id: str
-    factor: float
 
 
 def name_ratio(entered: Number, true: Number, *, context: Context) -> Slip | None:
@@ -115,41 +105,6 @@ def ratio_family(context: Context) -> Mapping[str, float]:
     return found
 
 
-def name_unit_slip(
-    entered: float, sensible_low: float, sensible_high: float, kind: Literal["speed", "acceleration"]
-) -> tuple[UnitSlip, ...]:
-    """Return every mistake of units that would explain a number out of its sensible range.
-
-    Source: common practice, no source (``reference/ratios.toml``).
-
-    Parameters
-    ----------
-    entered
-        The number, in any unit, positive [-].
-    sensible_low, sensible_high
-        Range that people use, in the same unit [-].
-    kind
-        What the number is.
-
-    Returns
-    -------
-    tuple of UnitSlip
-        Single ones first, in the order of the family; empty when the number is sensible, or when no
-        factor makes it so.
-    """
-    if sensible_low <= entered <= sensible_high:
-        return ()
-    rows = [row for row in _file()["units"] if kind in row["kinds"]]
-    single = [UnitSlip(id=row["id"], factor=factor) for row in rows for factor in _both_ways(row)]
-    double = [
-        UnitSlip(id=f"{a['id']}*{b['id']}", factor=up * down)
-        for a, b in itertools.combinations(rows, 2)
-        if a["about"] != b["about"]
-        for up, down in itertools.product(_both_ways(a), _both_ways(b))
-    ]
-    return tuple(slip for slip in single + double if sensible_low <= entered * slip.factor <= sensible_high)
-
-
 @cache
 def _file() -> Mapping[str, Any]:
     return tomllib.loads((files("cutworthy.reference") / "ratios.toml").read_text(encoding="utf-8"))
@@ -200,8 +155,3 @@ def _is_rounded(entered: float, true: float) -> bool:
         return False
     last = 10.0**-place * (1 + 1e-9)
     return abs(entered - true) <= 0.5 * last or (place > 0 and 0 <= true - entered < last)
-
-
-def _both_ways(row: Mapping[str, Any]) -> tuple[float, float]:
-    factor = float(Fraction(row["factor"]))
-    return factor, 1 / factor

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from cutworthy.model.machine import Connector, Wire
 from cutworthy.model.settings import WiringRow
 
-__all__ = ["PortPin", "Swap", "check_wiring", "direction_of", "port_pins", "printer_port", "wire_swaps"]
+__all__ = ["PortPin", "check_wiring", "direction_of", "port_pins", "printer_port"]
 
 Direction = Literal["out", "in", "unknown"]
 Why = Literal["", "wrong-direction", "used-twice", "no-such-pin", "ground-pin", "unknown-signal"]
@@ -66,21 +66,6 @@ class PortPin:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swap:
-    """What swapping wires does to a motor's turning.
-
-    ``wires``: the motor's wires on the driver's terminals A+, A-, B+, B-; empty for a swap of signals.
-    ``turns``: whether the motor still turns.
-    """
-
-    id: str
-    wires: tuple[str, ...]
-    turns: bool
-    reverses: bool
-    source: str
-
-
 @cache
 def port_pins() -> tuple[PortPin, ...]:
     """Return the pins of the printer port, in order.
@@ -106,16 +91,6 @@ def printer_port() -> Connector:
         inputs=tuple(by_way["in"]),
         ground=tuple(by_way["ground"]),
     )
-
-
-@cache
-def wire_swaps() -> tuple[Swap, ...]:
-    """Return what each swap of a motor's wires, or of its signals, does.
-
-    Source: common practice, no source; the motor's own by the field of two coils.
-    """
-    rows = _file("reversing.toml")["swaps"]
-    return tuple(Swap(**{**row, "wires": tuple(row.get("wires", ()))}) for row in rows)
 
 
 def direction_of(signal: str) -> Direction:
