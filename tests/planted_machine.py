@@ -65,6 +65,8 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("ask", "short", {X_LEAD: 'lead = "12 mm"\n', "steps_per_mm = 160": "steps_per_mm = 133.3"}),
     ],
     "entry-suspect": [
+        on_x("ask", "speed-fast", {SPEED: 'speed = "250 mm/s"'}),
+        on_x("ask", "span-short", {'span = "1000 mm"': 'span = "300 mm"'}),
         on_x("ask", "speed-slow", {SPEED: 'speed = "50 mm/min"'}),
         on_x("ask", "ramp-slow", {RAMP: 'acceleration = "15.75 mm/s^2"'}),
         on_x("ask", "ramp-hard", {RAMP: 'acceleration = "400 in/s^2"'}),
@@ -106,6 +108,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", None, machine={X_WIRE: 'signal = "x step"\npin = 4\n'}, about="pin 4", case="twice")
     ],
     "pulse-too-fast": [
+        on_x("ask", "steps-unknown", {MICRO: "", "steps_per_mm = 160\n": ""}),
         on_x("no-go", "pulse-rate", {'pulse_rate = "100 kHz"': 'pulse_rate = "7 kHz"'}),
         on_x("ask", "pulse-rate-near", {'pulse_rate = "100 kHz"': 'pulse_rate = "9 kHz"'}),
         on_x("ask", "pulse-rate-guessed", {'pulse_rate = "100 kHz"\n': "", SPEED: 'speed = "6500 mm/min"'}),
@@ -162,6 +165,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("ask", "microsteps-unknown", {"microsteps = 8\n": ""}),
     ],
     "stop-not-hardwired": [
+        Planted("ask", None, machine={'cuts = ["spindle", "motors"]\n': ""}, about="estop.cuts", case="cuts-unknown"),
         Planted("ask", None, machine={"hardwired = true\n": ""}, about="estop.hardwired", case="unknown"),
         Planted(
             "ask", None, machine={"hardwired = true": "hardwired = false"}, about="estop.hardwired", case="software"

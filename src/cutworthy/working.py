@@ -22,7 +22,7 @@ _steps: ContextVar[list["Step"] | None] = ContextVar("cutworthy_working", defaul
 class Input:
     """One input of a step: its value, and where it comes from.
 
-    ``origin`` is ``label``, ``measured``, ``guessed``, ``computed`` or ``program``.
+    ``origin`` is ``label``, ``measured``, ``guessed``, ``constant``, ``computed`` or ``program``.
     """
 
     value: float | str

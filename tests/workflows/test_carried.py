@@ -38,3 +38,9 @@ def test_a_fault_of_an_axis_at_rest_is_not(workshop, rule_id):
 def test_the_other_findings_stay_with_the_machine(workshop, rule_id):
     for fault in MACHINE_FAULTS[rule_id]:
         assert rule_id not in ids(workshop.prove(machine=fault.machine))
+
+
+def test_an_axis_that_only_comes_from_where_it_stood_is_moved(workshop):
+    program = "G21 G90 G17 G94 G54\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nX100 F1500\nG0 Z20\nM5\nM30\n"
+    document = workshop.prove(program=program, machine={"steps_per_mm = 160": "steps_per_mm = 320"})
+    assert [f["about"] for f in document["findings"] if f["id"] == "steps-mismatch"] == ["x", "y"]

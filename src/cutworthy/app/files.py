@@ -11,7 +11,7 @@ from cutworthy.present.plan import MAKER
 
 __all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture"]
 
-LARGEST = 320 * 2**20
+LARGEST, LARGEST_SHEET = 320 * 2**20, 20 * 2**20
 PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
 PDF, AUTHOR = b"%PDF-", f"/Author({MAKER})".encode("ascii")  # how our sheets begin, and what they hold
 
@@ -126,6 +126,8 @@ def _is_picture(path: Path) -> bool:
 
 def _is_paper(path: Path) -> bool:
     try:
+        if not path.is_file() or path.stat().st_size > LARGEST_SHEET:
+            return False
         data = path.read_bytes()
     except OSError:
         return False

@@ -59,6 +59,14 @@ def _entry_suspect(settled: Settled) -> Iterator[Finding]:
         if crossing > limit("slow_crossing").value:
             numbers: Numbers = _compared(axis, axis.speed_mm_s.advised) | {"crossing_s": crossing}
             yield _on(axis, "entry-suspect", Level.ASK, "speed-slow", numbers)
+        past = axis.speed_mm_s.limits.get("full-torque")
+        if _too_fast(axis, crossing):
+            numbers = _compared(axis, past) | {"crossing_s": crossing}
+            yield _on(axis, "entry-suspect", Level.ASK, "speed-fast", numbers)
+        drive, travel = settled.machine.axes[axis.axis].drive, settled.machine.axes[axis.axis].travel_mm.value
+        if drive is not None and drive.span_mm is not None and drive.span_mm.value < travel:
+            numbers = {"value": drive.span_mm.value, "limit": travel, "unit": "mm"}
+            yield _on(axis, "entry-suspect", Level.ASK, "span-short", numbers)
         if ramp > limit("slow_ramp").value:
             numbers = {
                 "value": acceleration,
@@ -86,6 +94,9 @@ def _speed_too_high(settled: Settled) -> Iterator[Finding]:
 def _pulse_too_fast(settled: Settled) -> Iterator[Finding]:
     """The speed entered needs more step pulses a second than the control sends or the driver takes."""
     for axis in settled.settings.axes.values():
+        if axis.steps is None and settled.machine.axes[axis.axis].steps_per_mm is None:
+            numbers = _compared(axis, None) | {"keys": "driver.microsteps"}
+            yield _on(axis, "pulse-too-fast", Level.ASK, "steps-unknown", numbers)
         for name in ("pulse-rate", "driver-pulse"):
             found = _beyond(axis.speed_mm_s, name, limit("pulse_share").value)
             if found:
@@ -126,6 +137,14 @@ def _buckling(settled: Settled) -> Iterator[Finding]:
         elif push.high * limit("buckling_margin").value > axis.buckling_n.low:
             guess = push.low < push.high or axis.buckling_n.low < axis.buckling_n.expected
             yield _on(axis, "buckling", Level.ASK, "guessed" if guess and numbers["keys"] else "near", numbers)
+
+
+def _too_fast(axis: AxisSettings, crossing_s: float) -> bool:
+    """Return whether a speed is so great that another unit was meant."""
+    entered, labelled = axis.speed_mm_s.entered, f"axes.{axis.axis}.motor.holding_torque" not in axis.guessed
+    past = axis.speed_mm_s.limits.get("full-torque") if labelled else None
+    far = past is not None and entered > limit("fast_past_full").value * past
+    return far or entered > limit("fast_speed").value or crossing_s < limit("fast_crossing").value
 
 
 def _on(axis: AxisSettings, rule_id: str, level: Level, case: str, numbers: Numbers) -> Finding:

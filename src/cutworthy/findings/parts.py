@@ -44,7 +44,8 @@ def _missing(case: str, about: str, keys: list[str]) -> Finding:
 def _z_falls(settled: Settled) -> Iterator[Finding]:
     """Z goes down on its own when the power goes, or may do so."""
     fall, stop = settled.settings.axes["z"].fall, settled.machine.estop
-    if fall is None and not (stop is not None and stop.holds_z):
+    held = stop is not None and stop.holds_z and stop.cuts is not None and "motors" in stop.cuts
+    if fall is None and not held:
         yield Finding(id="z-falls", level=Level.ASK, case="unknown", about="z")
     if fall is None or fall.falls == "no":
         return
@@ -66,6 +67,8 @@ def _stop_not_hardwired(settled: Settled) -> Iterator[Finding]:
         yield Finding(id="stop-not-hardwired", level=Level.ASK, case="unknown", about="estop.hardwired")
     elif not stop.hardwired:
         yield Finding(id="stop-not-hardwired", level=Level.ASK, case="software", about="estop.hardwired")
+    if stop is not None and stop.cuts is None:
+        yield Finding(id="stop-not-hardwired", level=Level.ASK, case="cuts-unknown", about="estop.cuts")
     if stop is not None and stop.cuts is not None and set(stop.cuts) != {"spindle", "motors"}:
         left = "spindle" if "spindle" not in stop.cuts else "motors"
         case = "cuts-nothing" if not stop.cuts else f"leaves-{left}"

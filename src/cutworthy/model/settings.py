@@ -168,6 +168,7 @@ class AxisSettings:
     guessed: tuple[str, ...]
     travel_per_turn_mm: float | None = None
     steps: Steps | None = None
+    relock_mm: float | None = None
     smallest_move_mm: Band | None = None
     step_accuracy_mm: float | None = None
     lag_mm: float | None = None

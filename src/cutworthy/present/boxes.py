@@ -208,7 +208,10 @@ def _advice(axis: Axis, settings: AxisSettings, asked: Speed, times: int, shown:
     mine = "a guess on the card" if guess.is_guess else ""
     if asked.advised is None or asked.ruled_by is None:
         return _Advice(value=entered, decides=str(words()["unknown"]["turn"]), note=mine)
-    torques = settings.torques
+    torques, ramp = settings.torques, settings.acceleration_mm_s2
+    if asked is settings.speed_mm_s and not asked.most and ramp.most and ramp.entered > ramp.most:
+        # The speed itself is possible: how far down the acceleration must go was worked out at this speed.
+        return _Advice(value=entered, decides=str(words()["limits"]["lowered"]), note=mine)
     if not asked.most and torques is not None and torques.hopeful_ratio < 1:
         return _Advice(value=None, decides=str(words()["limits"]["refused"]), note="")
     row = words()["limits"][asked.ruled_by]
@@ -216,7 +219,8 @@ def _advice(axis: Axis, settings: AxisSettings, asked: Speed, times: int, shown:
     rests = f"; rests on guesses: {', '.join(guessed)}" if guessed else ""
     decides = str(words()["unknown"]["label"]) if label_unknown(settings) else f"{row['says']}{rests}"
     if asked.most and asked.entered > asked.most * (1 + SAME):
-        fastest = Fraction(floor_digits(shown.own(asked.most * times), 3))
+        told = asked.most if asked is settings.speed_mm_s else min(asked.most, asked.advised)
+        fastest = Fraction(floor_digits(shown.own(told * times), 3))
         return _Advice(value=fastest, decides=decides, note=f"the card says {digits(entered, 7)}: too much")
     most_text = floor_digits(shown.own(asked.advised * times), 3)
     if label_unknown(settings):

@@ -1,6 +1,7 @@
 """What a machine's parts allow, as the document that programs read."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from cutworthy.model.findings import Finding
@@ -71,11 +72,12 @@ def _axis(axis: AxisSettings) -> dict[str, Any]:
     return {
         "travel_per_turn_mm": significant(axis.travel_per_turn_mm),
         **_steps(axis.steps),
+        "relock_mm": significant(axis.relock_mm),
         "smallest_dependable_move_mm": _band(axis.smallest_move_mm),
         "step_accuracy_mm": significant(axis.step_accuracy_mm),
         "lag_mm": significant(axis.lag_mm),
         "lead_error_mm": _band(axis.lead_error_mm),
-        "speed_mm_min": _speed(axis.speed_mm_s, SECONDS, RATES),
+        "speed_mm_min": _speed(_sure(axis), SECONDS, RATES),
         "acceleration_mm_s2": _speed(axis.acceleration_mm_s2, 1.0, ("torque", "spring", "frame")),
         "thrust_n": {
             "standing": _band(torques.standing_n if torques else None),
@@ -105,16 +107,24 @@ def _axis(axis: AxisSettings) -> dict[str, Any]:
     }
 
 
+def _sure(axis: AxisSettings) -> Speed:
+    """Return the speed; where no label tells the torque, at its worse end and without advice."""
+    speed = axis.speed_mm_s
+    if f"axes.{axis.axis}.motor.holding_torque" not in axis.guessed or "torque" not in speed.limits:
+        return speed
+    limits = {**speed.limits, "torque": speed.cautious["torque"], "full-torque": speed.cautious["full-torque"]}
+    return replace(speed, advised=None, ruled_by=None, limits=limits)
+
+
 def _steps(steps: Steps | None) -> dict[str, Any]:
     if steps is None:
-        keys = ("steps_per_mm", "steps_per_mm_exact", "steps_per_inch", "resolution_mm", "relock_mm")
+        keys = ("steps_per_mm", "steps_per_mm_exact", "steps_per_inch", "resolution_mm")
         return dict.fromkeys(keys)
     return {
         "steps_per_mm": steps_text(steps.per_mm),
         "steps_per_mm_exact": fraction_text(steps.per_mm),
         "steps_per_inch": steps_text(steps.per_inch),
         "resolution_mm": significant(steps.resolution_mm),
-        "relock_mm": significant(steps.relock_mm),
     }
 
 

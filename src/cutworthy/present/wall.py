@@ -111,7 +111,6 @@ def _unsettled(findings: Iterable[Mapping[str, Any]]) -> str:
 def _axis(axis: Axis, settings: AxisSettings, shown: Shown) -> WallAxis:
     unknown, steps, torques = words()["unknown"], settings.steps, settings.torques
     speed = next(box.enter for box in boxes(axis, settings, shown) if box.touch.key == "speed")
-    assert speed is not None
     growl = None
     if torques is not None and not label_unknown(settings):
         growl = shown.spans([(at * (1 - BAND), at * (1 + BAND)) for at in torques.growl_mm_s])
@@ -119,7 +118,7 @@ def _axis(axis: Axis, settings: AxisSettings, shown: Shown) -> WallAxis:
         name=axis.name.upper(),
         plus=PLUS[axis.name],
         travel=shown.length(axis.travel_mm.value),
-        speed=speed.shorter(4),
+        speed=speed.shorter(4) if speed is not None else Both(*[str(words()["wall"]["no_speed"])] * 2),
         step=shown.length(steps.resolution_mm) if steps else None,
         relock=shown.length(steps.relock_mm, 3) if steps else None,
         steps_unknown="" if steps else unknown["turn" if settings.travel_per_turn_mm is None else "microsteps"],

@@ -12,6 +12,7 @@ from cutworthy.settings.loads import Drawn, drawn
 from cutworthy.settings.parts import Corner, Parts, parts_of, pick
 from cutworthy.settings.speeds import advised_acceleration, advised_speed
 from cutworthy.settings.strength import axis_stiffness_n_mm, buckling_n, whip_rpm
+from cutworthy.settings.travel import relock_mm
 from cutworthy.settings.turning import entry_of, travel_per_turn
 
 __all__ = ["curve", "settle_axis"]
@@ -53,6 +54,7 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, dict
             back_drives=back_drives(parts),
             stiffness_n_mm=axis_stiffness_n_mm(parts, own),
             fall=fall(parts, own, seen_held=_seen_held(machine)),
+            relock_mm=relock_mm(turn, parts.steps_per_turn),
             braking_mm=_braking_mm(axis),
             soft_limit_mm=_soft_limit_mm(axis),
             guessed=parts.guessed,
@@ -65,7 +67,7 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, dict
 def _seen_held(machine: Machine) -> bool | None:
     """Return what the card says of Z when the emergency stop cuts the motors: held or not, None for no word."""
     stop = machine.estop
-    told = stop is not None and (stop.cuts is None or "motors" in stop.cuts)
+    told = stop is not None and stop.cuts is not None and "motors" in stop.cuts
     return stop.holds_z if stop is not None and told else None
 
 

@@ -29,6 +29,8 @@ UNITS = {
     "voltage": "V", "whip_rpm": "rpm", "yield_stress": "N/mm^2", "youngs": "N/mm^2",
 }  # fmt: skip
 
+CONSTANTS = frozenset({"g", "youngs", "density", "yield_stress", "constant", "root_of_ends"})
+
 
 class Ledger:
     """The steps of one axis, or of the supply; their names begin with ``prefix``."""
@@ -39,12 +41,13 @@ class Ledger:
 
     def put(self, name: str, formula: str, value: float, unit: str, source: str, **inputs: Given) -> float:
         """Write a step down and return its value, for the next."""
-        given = {key: _input(each, UNITS.get(key, "")) for key, each in inputs.items()}
+        given = {key: _input(each, key) for key, each in inputs.items()}
         record(f"{self._prefix}.{name}", formula, given, value, unit=unit, source=source)
         return value
 
 
-def _input(given: Given, unit: str) -> Input:
+def _input(given: Given, name: str) -> Input:
+    unit = UNITS.get(name, "")
     match given:
         case Input():
             return given
@@ -55,4 +58,4 @@ def _input(given: Given, unit: str) -> Input:
         case int():
             return Input(value=given, unit=unit, origin="label")
         case _:
-            return Input(value=given, unit=unit, origin="computed")
+            return Input(value=given, unit=unit, origin="constant" if name in CONSTANTS else "computed")

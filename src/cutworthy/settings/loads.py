@@ -94,10 +94,13 @@ def windings_of(parts: Parts, corner: Corner) -> tuple[motor.Winding, ...]:
     can even help. Which end of these two is worse depends on the speed, so both ends of each are taken,
     and whoever asks takes the worst, or the best, of them.
     """
-    peak, resistance = parts.peak_a(corner), pick(parts.resistance, "more", corner)
+    resistance = pick(parts.resistance, "more", corner)
+    # However high it is set, a driver pushes no more than the supply can through the coil.
+    peak = min(parts.peak_a(corner), pick(parts.voltage, "less", corner) / resistance)
+    least = limit("least_current").value
     return tuple(
         motor.Winding(
-            flux_wb=motor.flux_wb(holding, rated, parts.rotor_teeth),
+            flux_wb=motor.flux_wb(holding, max(rated, least), parts.rotor_teeth),
             rotor_teeth=parts.rotor_teeth,
             resistance_ohm=resistance,
             inductance_h=inductance,

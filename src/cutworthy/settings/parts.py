@@ -111,6 +111,7 @@ class Parts:
         keys = [number.key for number in open_ones if falls or number is not self.detent_torque]
         sizes = self.screw
         words = {
+            "motor.steps_per_turn": self.axis.motor is None or self.axis.motor.steps_per_turn is None,
             "driver.current_is": self.current_is == "unknown",
             "drive.thread": sizes is not None and sizes.thread == "unknown",
             "drive.ends": sizes is not None and sizes.ends == "unknown",
@@ -189,6 +190,9 @@ def _rated(driver: Driver, key: str) -> Quantity:
 def _screw(axis: Axis, drive: Drive) -> Screw:
     own, travel = f"axes.{axis.name}.drive", axis.travel_mm
     diameter = drive.diameter_mm or _guess("screw_diameter", f"{own}.diameter")
+    if drive.pitch_mm is not None and drive.thread != "ball" and not diameter.stated:
+        low = max(diameter.low, drive.pitch_mm.value / CUT_THROUGH)  # a rod is thicker than what is cut into it
+        diameter = replace(diameter, low=low, value=max(diameter.value, low), high=max(diameter.high, 2 * low))
     pitch, told = _pitch_mm(drive, diameter.value), drive.pitch_mm and drive.pitch_mm.value
     more = default("span_beyond_travel")
     span = replace(more, value=travel.value + more.value, low=travel.low + more.low, high=travel.high + more.high)

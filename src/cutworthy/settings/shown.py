@@ -7,7 +7,7 @@ from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft
 from cutworthy.settings.ledger import Given, Ledger
 from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn
-from cutworthy.settings.parts import Parts
+from cutworthy.settings.parts import Corner, Parts
 from cutworthy.settings.shown_drive import ARITHMETIC, show_drive
 from cutworthy.settings.shown_fine import show_fine
 from cutworthy.settings.steps import incremental_torque_n_m
@@ -55,11 +55,13 @@ def show_power(power: Power, voltage_v: float, currents_a: list[float]) -> None:
 def _show_motor(ledger: Ledger, parts: Parts, own: Drawn) -> None:
     winding = own.winding
     teeth, peak, flux = winding.rotor_teeth, winding.peak_a, winding.flux_wb
-    given: dict[str, Given] = {"current": parts.current, "factor": peak / parts.current.value}
-    ledger.put("peak_a", "current * factor", peak, "A", "the peak of a sine is sqrt(2) times its rms", **given)
-    given = {"holding_torque": parts.holding_torque, "teeth": teeth, "rated_current": parts.rated_current}
+    given: dict[str, Given] = {"current": parts.current, "factor": parts.peak_a(Corner.ENTERED) / parts.current.value}
+    given |= {"voltage": parts.voltage, "resistance": parts.resistance}
+    source = "the peak of a sine is sqrt(2) times its rms; no more than the supply pushes through the coil"
+    ledger.put("peak_a", "min(current * factor, voltage / resistance)", peak, "A", source, **given)
+    given = {"holding_torque": parts.holding_torque, "teeth": float(teeth), "rated_current": parts.rated_current}
     ledger.put("flux_wb", "holding_torque / (sqrt(2) * teeth * rated_current)", flux, "Wb", MOTOR, **given)
-    given = {"teeth": teeth, "flux": flux, "peak": peak}
+    given = {"teeth": float(teeth), "flux": flux, "peak": peak}
     ledger.put("torque_n_m.standing", "teeth * flux * peak", own.standing_n_m, "N*m", MOTOR, **given)
     if parts.microsteps is not None:
         pull = incremental_torque_n_m(own.standing_n_m, parts.microsteps)
@@ -86,7 +88,7 @@ def _show_inertia(ledger: Ledger, parts: Parts, own: Drawn) -> None:
     ledger.put("inertia_kg_m2", formula, own.inertia_kg_m2, "kg*m^2", "equal energy of motion", **given)
     teeth, standing, inertia = own.winding.rotor_teeth, own.standing_n_m, own.inertia_kg_m2
     resonance = math.sqrt(teeth * standing / inertia) / math.tau
-    given = {"teeth": teeth, "standing": standing, "inertia": inertia}
+    given = {"teeth": float(teeth), "standing": standing, "inertia": inertia}
     source = "Acarnley, chapter 4, from memory; Jones"
     ledger.put("resonance_hz", "sqrt(teeth * standing / inertia) / (2 * pi)", resonance, "Hz", source, **given)
 
@@ -125,7 +127,7 @@ def _show_speed(ledger: Ledger, axis: AxisSettings, parts: Parts, own: Drawn) ->
     rpm, turn = own.rpm(speed.value), own.travel_per_turn_mm
     ledger.put("entered_rpm", "speed / travel_per_turn", rpm, "rpm", ARITHMETIC, speed=entered, travel_per_turn=turn)
     winding, model = own.winding, own.model_n_m(speed.value)
-    given: dict[str, Given] = {"teeth": winding.rotor_teeth, "flux": winding.flux_wb, "peak": winding.peak_a}
+    given: dict[str, Given] = {"teeth": float(winding.rotor_teeth), "flux": winding.flux_wb, "peak": winding.peak_a}
     formula = "teeth * flux * peak"
     if rpm > own.full_torque_rpm:
         formula = "greatest torque with current and voltage both within their limits"

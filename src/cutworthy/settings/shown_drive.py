@@ -8,8 +8,9 @@ from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft
 from cutworthy.settings.ledger import Given, Ledger
 from cutworthy.settings.parts import Corner, Parts, Screw
+from cutworthy.working import Input
 
-__all__ = ["ARITHMETIC", "SCREWS", "show_drive"]
+__all__ = ["ARITHMETIC", "SCREWS", "full_steps", "show_drive"]
 
 ARITHMETIC = "arithmetic on the parts of the card"
 SCREWS = "Shigley, chapter 8, from memory"
@@ -28,6 +29,13 @@ def show_drive(ledger: Ledger, axis: AxisSettings, parts: Parts) -> None:
     _show_efficiency(ledger, axis, parts, parts.screw)
     _show_whip(ledger, axis, parts, parts.screw)
     _show_buckling(ledger, axis, parts, parts.screw)
+
+
+def full_steps(parts: Parts) -> Input:
+    """Return the full steps in a turn of the motor, as an input: read off its label, or taken."""
+    motor = parts.axis.motor
+    told = motor is not None and motor.steps_per_turn is not None
+    return Input(value=parts.steps_per_turn, unit="", origin="label" if told else "guessed")
 
 
 def _show_turn(ledger: Ledger, axis: AxisSettings, parts: Parts) -> None:
@@ -51,7 +59,7 @@ def _show_steps(ledger: Ledger, axis: AxisSettings, parts: Parts) -> None:
     steps, turn = axis.steps, axis.travel_per_turn_mm
     if steps is None or turn is None or parts.microsteps is None:
         return
-    full = parts.steps_per_turn
+    full = full_steps(parts)
     per_mm = ledger.put(
         "steps_per_mm",
         "steps_per_turn * microsteps / travel_per_turn",

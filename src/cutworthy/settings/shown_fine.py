@@ -7,6 +7,7 @@ from cutworthy.reference.tables import default, limit
 from cutworthy.settings.ledger import Given, Ledger
 from cutworthy.settings.loads import Drawn
 from cutworthy.settings.parts import Parts
+from cutworthy.settings.shown_drive import full_steps
 from cutworthy.settings.speeds import advised_share
 from cutworthy.settings.steps import STEP_ACCURACY
 from cutworthy.settings.strength import springs_n_mm
@@ -32,10 +33,10 @@ def _show_moves(ledger: Ledger, axis: AxisSettings, parts: Parts, own: Drawn) ->
     accuracy = axis.step_accuracy_mm
     if accuracy is not None:
         given: dict[str, Given] = {"share": STEP_ACCURACY, "travel_per_turn": turn}
-        given |= {"steps_per_turn": parts.steps_per_turn}
+        given |= {"steps_per_turn": full_steps(parts)}
         source = "common practice, no source: labels of hybrid motors, unloaded"
         ledger.put("step_accuracy_mm", "share * travel_per_turn / steps_per_turn", accuracy, "mm", source, **given)
-    given = {"drag_torque": own.load.drag_n_m, "standing": standing, "teeth": teeth, "travel_per_turn": turn}
+    given = {"drag_torque": own.load.drag_n_m, "standing": standing, "teeth": float(teeth), "travel_per_turn": turn}
     if axis.lag_mm is not None:
         formula = "asin(drag_torque / standing) / teeth / (2 * pi) * travel_per_turn"
         ledger.put("lag_mm", formula, axis.lag_mm, "mm", LAG, **given)
@@ -70,7 +71,7 @@ def _show_growl(ledger: Ledger, axis: AxisSettings, own: Drawn) -> None:
         return
     for ripples, speed in zip(RIPPLES, axis.torques.growl_mm_s, strict=True):
         given: dict[str, Given] = {"resonance": axis.torques.resonance_hz, "ripples": float(ripples)}
-        given |= {"teeth": own.winding.rotor_teeth, "travel_per_turn": own.travel_per_turn_mm}
+        given |= {"teeth": float(own.winding.rotor_teeth), "travel_per_turn": own.travel_per_turn_mm}
         formula, source = "60 * resonance / ripples / teeth * travel_per_turn", "common practice, no source"
         ledger.put(f"growl_mm_min.{ripples}", formula, speed * 60, "mm/min", source, **given)
 

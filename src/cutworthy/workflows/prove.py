@@ -9,7 +9,8 @@ from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
 from cutworthy.model.machine import AXES, Body, Machine, Nut
-from cutworthy.model.program import Kind, Level, Program, Reading
+from cutworthy.model.moves import Moves
+from cutworthy.model.program import Doubt, Kind, Level, Program, Reading
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.model.settings import Settled
 from cutworthy.program import ReadOptions, read_program
@@ -87,8 +88,7 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
 
 def _about_machine(machine: Machine, all_facts: list[Facts]) -> list[Finding]:
     """Return what is wrong with the settings of the axes that the program moves, under any reading."""
-    boxes = [(facts.moves.low_mm, facts.moves.high_mm) for facts in all_facts]
-    moved = [name for i, name in enumerate(AXES) if any((high[:, i] > low[:, i]).any() for low, high in boxes)]
+    moved = [name for i, name in enumerate(AXES) if any(_is_moved(facts.moves, i) for facts in all_facts)]
     with unrecorded():  # the working of a machine belongs to its settings
         settled = Settled(machine=machine, settings=settings.settle(machine))
     return [
@@ -96,6 +96,12 @@ def _about_machine(machine: Machine, all_facts: list[Facts]) -> list[Finding]:
         for finding in findings.judge_machine(settled)
         if finding.id in CARRIED and finding.level is not Level.NOTE and finding.about in moved
     ]
+
+
+def _is_moved(moves: Moves, column: int) -> bool:
+    """Return whether an axis moves, be it only from wherever it stood to a first place that is known."""
+    is_sent = (moves.end_doubt[:, column] != Doubt.START).any()
+    return bool(is_sent or (moves.high_mm[:, column] > moves.low_mm[:, column]).any())
 
 
 def _share(progress: Progress, begin: float, share: float) -> Progress:
