@@ -144,6 +144,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         ),
         on_x("no-go", "acceleration", {RAMP: 'acceleration = "20000 mm/s^2"'}),
         on_x("no-go", "load", {'drag = { value = "12 N", plus_minus = "3 N", origin = "measured" }': 'drag = "800 N"'}),
+        on_x("ask", "margin-guess", {X_DRAG: 'drag = "200 N"\n'}),
         on_x("ask", "margin-load", {X_DRAG: 'drag = { value = "260 N", origin = "measured" }\n'}),
         on_x(
             "ask",
@@ -189,6 +190,7 @@ MACHINE_FAULTS: dict[str, list[Planted]] = {
         on_x("ask", "supply-unknown", {'voltage = "36 V"\n': ""}),
     ],
     "whip": [
+        on_x("no-go", "beyond", {'span = "1000 mm"': 'span = { value = "3000 mm", origin = "guessed" }'}),
         on_x("no-go", "beyond", {'span = "1000 mm"': 'span = "3000 mm"'}),
         on_x("ask", "little-room", {'span = "1000 mm"': 'span = "2500 mm"'}),
         on_x("ask", "guessed", {'span = "1000 mm"': 'span = "2000 mm"', 'ends = "fixed-simple"\n': ""}),

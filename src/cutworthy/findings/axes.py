@@ -55,15 +55,14 @@ def _entry_suspect(settled: Settled) -> Iterator[Finding]:
     """A speed or an acceleration looks as if it were meant in another unit."""
     for axis in settled.settings.axes.values():
         speed, acceleration = axis.speed_mm_s.entered, axis.acceleration_mm_s2.entered
-        crossing, ramp = settled.machine.axes[axis.axis].travel_mm.value / speed, speed / acceleration
+        travel, drive = settled.machine.axes[axis.axis].travel_mm.value, settled.machine.axes[axis.axis].drive
+        crossing, ramp = travel / speed, speed / acceleration
         if crossing > limit("slow_crossing").value:
             numbers: Numbers = _compared(axis, axis.speed_mm_s.advised) | {"crossing_s": crossing}
             yield _on(axis, "entry-suspect", Level.ASK, "speed-slow", numbers)
-        past = axis.speed_mm_s.limits.get("full-torque")
         if _too_fast(axis, crossing):
-            numbers = _compared(axis, past) | {"crossing_s": crossing}
+            numbers = _compared(axis, axis.speed_mm_s.advised) | {"crossing_s": crossing}
             yield _on(axis, "entry-suspect", Level.ASK, "speed-fast", numbers)
-        drive, travel = settled.machine.axes[axis.axis].drive, settled.machine.axes[axis.axis].travel_mm.value
         if drive is not None and drive.span_mm is not None and drive.span_mm.value < travel:
             numbers = {"value": drive.span_mm.value, "limit": travel, "unit": "mm"}
             yield _on(axis, "entry-suspect", Level.ASK, "span-short", numbers)
@@ -141,8 +140,8 @@ def _buckling(settled: Settled) -> Iterator[Finding]:
 
 def _too_fast(axis: AxisSettings, crossing_s: float) -> bool:
     """Return whether a speed is so great that another unit was meant."""
-    entered, labelled = axis.speed_mm_s.entered, f"axes.{axis.axis}.motor.holding_torque" not in axis.guessed
-    past = axis.speed_mm_s.limits.get("full-torque") if labelled else None
+    entered, guessed = axis.speed_mm_s.entered, axis.speed_mm_s.guessed
+    past = None if "full-torque" in guessed else axis.speed_mm_s.limits.get("full-torque")
     far = past is not None and entered > limit("fast_past_full").value * past
     return far or entered > limit("fast_speed").value or crossing_s < limit("fast_crossing").value
 
@@ -189,7 +188,10 @@ def _torque_case(axis: AxisSettings) -> tuple[Level, str] | None:
         return Level.ASK, "guessed"
     if torques.hopeful_ratio < limit("torque_needed").value:
         return Level.NO_GO, _culprit(axis, torques)
-    return Level.ASK, "margin" if speed.limits["torque"] else "margin-load"
+    bound = speed.limits["torque"]
+    if bound is None or speed.entered <= bound:
+        return Level.ASK, "margin-guess"
+    return Level.ASK, "margin" if bound else "margin-load"
 
 
 def _beyond(speed: Speed, name: str, room: float) -> tuple[Level, bool] | None:
@@ -200,7 +202,7 @@ def _beyond(speed: Speed, name: str, room: float) -> tuple[Level, bool] | None:
     bound, cautious = speed.limits.get(name), speed.cautious.get(name)
     if bound is None or cautious is None:
         return None
-    guess = cautious < bound
+    guess = name in speed.guessed
     if speed.entered > bound and not guess:
         return Level.NO_GO, False
     if speed.entered > room * cautious:

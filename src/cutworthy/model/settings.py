@@ -74,7 +74,8 @@ class Speed:
 
     ``most``: the fastest that may be entered; ``advised`` is no more than that, and of a speed no more than
     the end of the full torque either. ``limits``: each limit there is, in the same unit. ``cautious``: the
-    same where every number that is not on the card is at its worse end.
+    same where what is not on the card, or was guessed by its owner, is at its worse end. ``guessed``: the
+    limits that rest on something that is not on the card.
     """
 
     entered: float
@@ -83,6 +84,7 @@ class Speed:
     ruled_by: str | None
     limits: Mapping[str, float | None]
     cautious: Mapping[str, float | None]
+    guessed: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,8 +76,10 @@ def _bare(axis: Axis, parts: Parts) -> AxisSettings:
     speed, acceleration = axis.speed_mm_s.value, axis.acceleration_mm_s2.value
     return AxisSettings(
         axis=axis.name,
-        speed_mm_s=Speed(entered=speed, most=None, advised=None, ruled_by=None, limits={}, cautious={}),
-        acceleration_mm_s2=Speed(entered=acceleration, most=None, advised=None, ruled_by=None, limits={}, cautious={}),
+        speed_mm_s=Speed(entered=speed, most=None, advised=None, ruled_by=None, limits={}, cautious={}, guessed=()),
+        acceleration_mm_s2=Speed(
+            entered=acceleration, most=None, advised=None, ruled_by=None, limits={}, cautious={}, guessed=()
+        ),
         braking_mm=_braking_mm(axis),
         soft_limit_mm=_soft_limit_mm(axis),
         guessed=parts.guessed,

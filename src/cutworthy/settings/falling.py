@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from cutworthy.model.quantity import Quantity
 from cutworthy.model.settings import Answer, Band, Fall
 from cutworthy.settings import screw
-from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn, custom_efficiency
+from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn, belt_efficiency
 from cutworthy.settings.parts import Parts
 from cutworthy.units import MM_PER_M
 
@@ -125,7 +125,7 @@ def _seconds(parts: Parts, own: Drawn, pull_n_m: float, way: _Way) -> float:
 def _efficiency_back(parts: Parts, way: _Way) -> float:
     """Return the efficiency of the thread from pushing to turning; what the thrust bearing takes is left out."""
     thread = parts.thread(_end(parts.screw.friction, way.rubbing)) if parts.screw else None
-    return custom_efficiency() if thread is None else screw.efficiency_back(thread)
+    return belt_efficiency() if thread is None else screw.efficiency_back(thread)
 
 
 def _end(number: Quantity, end: str) -> float:

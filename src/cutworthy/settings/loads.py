@@ -11,7 +11,7 @@ from cutworthy.settings.parts import Corner, Parts, pick
 from cutworthy.settings.travel import motor_rpm
 from cutworthy.units import MM_PER_M
 
-__all__ = ["STANDARD_GRAVITY", "Drawn", "custom_efficiency", "drawn", "lift_n", "windings_of"]
+__all__ = ["STANDARD_GRAVITY", "Drawn", "belt_efficiency", "drawn", "lift_n", "windings_of"]
 
 STANDARD_GRAVITY = 9.80665  # m/s^2, exact by convention of the CGPM of 1901
 
@@ -168,7 +168,7 @@ def drawn(parts: Parts, travel_per_turn_mm: float, corner: Corner) -> Drawn:
     )
 
 
-def custom_efficiency() -> float:
+def belt_efficiency() -> float:
     """Return the efficiency of belts and racks, either way; common practice, no source."""
     return limit("belt_efficiency").value
 
@@ -176,7 +176,7 @@ def custom_efficiency() -> float:
 def _efficiencies(thread: screw.Thread | None) -> tuple[float, float]:
     """Return the efficiency from turning to pushing and from pushing to turning; belts and racks by custom."""
     if thread is None:
-        return custom_efficiency(), custom_efficiency()
+        return belt_efficiency(), belt_efficiency()
     # A thread so steep and dry that it jams still has numbers, which then refuse every speed.
     return max(screw.efficiency(thread), limit("least_efficiency").value), screw.efficiency_back(thread)
 

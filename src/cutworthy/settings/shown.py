@@ -1,7 +1,5 @@
 """Shows the working of an axis and of the supply."""
 
-import math
-
 from cutworthy.model.settings import AxisSettings, Power
 from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft
@@ -10,7 +8,7 @@ from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn
 from cutworthy.settings.parts import Corner, Parts
 from cutworthy.settings.shown_drive import ARITHMETIC, show_drive
 from cutworthy.settings.shown_fine import show_fine
-from cutworthy.settings.steps import incremental_torque_n_m
+from cutworthy.settings.steps import incremental_torque_n_m, resonance_hz
 from cutworthy.working import Input, is_recording
 
 __all__ = ["show_axis", "show_power"]
@@ -87,7 +85,7 @@ def _show_inertia(ledger: Ledger, parts: Parts, own: Drawn) -> None:
     formula = "turning + mass / motors * (travel_per_turn / (2000 * pi))**2"
     ledger.put("inertia_kg_m2", formula, own.inertia_kg_m2, "kg*m^2", "equal energy of motion", **given)
     teeth, standing, inertia = own.winding.rotor_teeth, own.standing_n_m, own.inertia_kg_m2
-    resonance = math.sqrt(teeth * standing / inertia) / math.tau
+    resonance = resonance_hz(standing, inertia, teeth)
     given = {"teeth": float(teeth), "standing": standing, "inertia": inertia}
     source = "Acarnley, chapter 4, from memory; Jones"
     ledger.put("resonance_hz", "sqrt(teeth * standing / inertia) / (2 * pi)", resonance, "Hz", source, **given)

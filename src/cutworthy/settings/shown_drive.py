@@ -8,6 +8,7 @@ from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft
 from cutworthy.settings.ledger import Given, Ledger
 from cutworthy.settings.parts import Corner, Parts, Screw
+from cutworthy.settings.screw import lead_angle_rad
 from cutworthy.working import Input
 
 __all__ = ["ARITHMETIC", "SCREWS", "full_steps", "show_drive"]
@@ -82,7 +83,7 @@ def _show_efficiency(ledger: Ledger, axis: AxisSettings, parts: Parts, sizes: Sc
     if thread is None or axis.efficiency is None or axis.efficiency_back is None:
         return
     lead, mean = thread.lead_mm, thread.mean_diameter_mm
-    angle = math.atan(lead / (math.pi * mean))
+    angle = lead_angle_rad(thread)
     formula = "atan(lead / (pi * mean_diameter))"
     ledger.put("lead_angle_rad", formula, angle, "rad", SCREWS, lead=lead, mean_diameter=mean)
     rub = math.atan(thread.friction / math.cos(thread.half_angle_rad))

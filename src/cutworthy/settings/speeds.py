@@ -45,7 +45,8 @@ def _advised(value: float, limits: Mapping[Corner, Mapping[str, float | None]]) 
     entered, cautious = limits[Corner.ENTERED], limits[Corner.CAUTIOUS]
     shares = {name: limit * advised_share(name) for name, limit in entered.items() if limit is not None}
     ruled_by = min(shares, key=lambda name: shares[name])
-    sure = [share for name, share in shares.items() if name not in ADVICE_ONLY and cautious[name] == entered[name]]
+    guessed = tuple(name for name in shares if cautious[name] != entered[name])
+    sure = [share for name, share in shares.items() if name not in (*ADVICE_ONLY, *guessed)]
     return Speed(
         entered=value,
         most=min(sure, default=None),
@@ -53,6 +54,7 @@ def _advised(value: float, limits: Mapping[Corner, Mapping[str, float | None]]) 
         ruled_by=ruled_by,
         limits=entered,
         cautious=limits[Corner.WARY],
+        guessed=guessed,
     )
 
 
