@@ -120,7 +120,10 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 7, {"G1 X150": "G4 P5\nG1 X150"}),
         Planted("note", 7, {"G1 X150": "G4 P2\nG1 X150"}),
     ],
-    "endless": [Planted("no-go", 8, {ARC: "G81 R2 Z-1 L999999999"})],
+    "endless": [
+        Planted("no-go", 8, {ARC: "G81 R2 Z-1 L999999999"}, case="repeats"),
+        Planted("no-go", 8, {ARC: "M99"}, case="main"),
+    ],
     "feed-missing": [Planted("no-go", 6, {" F300": "", " F1500": ""})],
     "feed-unreachable": [Planted("note", 7, {"F1500": "F5000"})],
     "first-move-low": [
@@ -137,6 +140,9 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 3, {"G0 Z20\n": "G55 G0 Z20\n"}, case="system"),
         Planted("ask", 3, {"G0 Z20\n": "G28\n"}, machine={'g28 = ["0 mm", "0 mm", "0 mm"]': ""}, case="home"),
         Planted("ask", 6, {"G21 G90": "G21 G91"}, about="start"),
+        Planted("ask", 3, {"G0 Z20\n": "G0 Z20 F#5\n"}, case="parameter"),
+        Planted("ask", 3, {"G0 Z20\n": "G43 H1 G0 Z20\n"}, case="length-twice"),
+        Planted("ask", 3, {"G0 Z20\n": "G41 G0 Z20\nG40\n"}, case="diameter"),
     ],
     "no-end": [Planted("ask", 12, {"M30\n": ""})],
     "not-supported": [
@@ -147,7 +153,7 @@ FAULTS: dict[str, list[Planted]] = {
             about="board.thickness_map",
         ),
         Planted("ask", None, case="checks-missing"),
-        Planted("ask", 3, {"G0 Z20\n": "G43 H1 G0 Z20\n"}, about="G43"),
+        Planted("ask", 3, {"G0 Z20\n": "G64 P0.1 G0 Z20\n"}, about="G64 P0.1"),
     ],
     "not-through": [Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1")],
     "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
@@ -193,6 +199,7 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("ask", 6, job={"centre_cutting = true": ""}, about="bits[1].centre_cutting"),
         Planted("ask", 6, job={"centre_cutting = true": "centre_cutting = false"}, case="no-centre"),
     ],
+    "probe": [Planted("ask", 8, {ARC: "G38.2 Z-9 F100"})],
     "practice": [Planted("note", 1, {"G49\n": "G49 ; set up\n"})],
     "shoe-hit": [
         Planted(

@@ -6,8 +6,9 @@ from typing import Any
 import pytest
 
 from cutworthy.model.program import Level
-from cutworthy.program import problems
+from cutworthy.program import ListedTool, problems
 
+TOOLS = {1: ListedTool(length_mm=50, diameter_mm=6)}
 GOOD = "G21 G90 G17 G94 G54\n"
 CYCLE = "F9 G0 Z5\nG81 X1 Y1 Z-1 R1\n"
 
@@ -23,7 +24,8 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("bad-line", "minus-sign"): ("G0 X\u22121", 1, {"column": 5}),
     ("bad-line", "decimal-comma"): ("G0 X1,5", 1, {"column": 6}),
     ("bad-line", "two-points"): ("G0 X1.2.3", 1, {"column": 8}),
-    ("bad-line", "bracket-open"): ("G0 X[1+2\n", 1, {"column": 4}),
+    ("bad-line", "bracket-open"): ("G0 X[1+2\n", 1, {"column": 5}),
+    ("bad-line", "value-long"): ("G0 X[" + "1+" * 200 + "1]", 1, {"limit": 150}),
     ("bad-line", "comment-open"): ("G0 X1 (up\n", 1, {"column": 7}),
     ("bad-line", "comment-nested"): ("G0 X1 (a (b) c)\n", 1, {"column": 7}),
     ("bad-line", "comment-close"): ("G0 X1 )\n", 1, {"column": 7}),
@@ -34,6 +36,8 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("bad-line", "two-of-a-group"): ("G0 G1 X1", 1, {"first": "G0", "second": "G1"}),
     ("bad-line", "too-many-m"): ("M3 M8 M48 M6 M0", 1, {"value": 5, "limit": 4}),
     ("bad-line", "number-too-large"): ("G0 X9999999999", 1, {"limit": 1e9}),
+    ("bad-line", "no-value"): ("G0 X[1/0]", 1, {}),
+    ("bad-line", "no-parameter"): ("#5400=1", 1, {"value": 5400, "limit": 5399}),
     ("bad-line", "no-motion-mode"): ("X1", 1, {}),
     ("bad-line", "no-axis-words"): ("G92", 1, {"code": "G92"}),
     ("bad-line", "two-users"): ("G92 X1 G1 F5", 1, {"first": "G92", "second": "G1"}),
@@ -50,6 +54,20 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("bad-line", "cycle-inverse-time"): ("G93 F9 G81 X1 Z0 R2", 1, {}),
     ("bad-line", "cycle-peck"): ("F9 G83 X1 Z0 R2 Q0", 1, {"value": 0}),
     ("bad-line", "cycle-repeats"): ("F9 G81 X1 Z0 R2 L0", 1, {"value": 0}),
+    ("bad-line", "cycle-spindle"): ("F9 G86 X1 Z0 R2 P1", 1, {"code": "G86"}),
+    ("bad-line", "probe-close"): ("F9 G38.2 Z-0.2", 1, {"value": 0.2, "limit": 0.254, "unit": "mm"}),
+    ("bad-line", "no-system"): ("G10 L2 P10 X1", 1, {"value": 10, "limit": 9}),
+    ("bad-line", "side-on"): ("G41 D1\nG55", 2, {"code": "G55"}),
+    ("bad-line", "side-plane"): ("G18\nG42 D1", 2, {"code": "G42"}),
+    ("bad-line", "side-gouge"): ("F9 G41 D1\nG1 X2", 2, {"value": 3, "unit": "mm"}),
+    ("bad-line", "side-narrow"): (
+        "F9 G41 D1\nG1 X20\nG3 X22 Y2 J2",
+        3,
+        {"value": 2, "limit": 3, "unit": "mm"},
+    ),
+    ("bad-line", "part-missing"): ("M98 P7\nM2", 1, {"name": "7"}),
+    ("bad-line", "part-twice"): ("M98 P7\nM2\nO7\nM99\nO7\nM99", 1, {"name": "7", "first": "3", "second": "5"}),
+    ("bad-line", "part-open"): ("M98 P7\nM2\nO7\nG0 X1\nO8\nM99", 5, {"name": "7"}),
     ("number-missing", "after-letter"): ("G0 Z1 X", 1, {"letter": "X", "column": 7}),
     ("number-missing", "arc-centre"): ("F9 G2 X5", 1, {}),
     ("number-missing", "arc-end"): ("F9 G2 Z5 R5", 1, {}),
@@ -57,6 +75,10 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("number-missing", "cycle-return"): ("F9 G81 X1 Z2", 1, {}),
     ("number-missing", "cycle-peck"): ("F9 G83 X1 Z2 R3", 1, {}),
     ("number-missing", "dwell"): ("G4", 1, {}),
+    ("number-missing", "cycle-back"): ("M3 S9 F9 G87 X1 Z0 R2", 1, {}),
+    ("number-missing", "length"): ("G43", 1, {}),
+    ("number-missing", "system-data"): ("G10 L2", 1, {}),
+    ("number-missing", "call"): ("M98", 1, {}),
     ("unknown-word", "letter"): ("G0 U1", 1, {"letter": "U", "column": 4}),
     ("unknown-word", "code"): ("G999 X1", 1, {"code": "G999"}),
     ("feed-missing", "never"): ("G1 X1", 1, {}),
@@ -66,6 +88,9 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("truncated", "comment"): ("G0 X1\n(the", 2, {}),
     ("truncated", "word"): ("G0 X1\nG0 X", 2, {}),
     ("endless", "repeats"): ("F9 G81 X1 Z0 R2 L999999", 1, {"limit": 200_000}),
+    ("endless", "calls"): ("M98 P7 L999999999\nM2\nO7\nM99", 3, {"limit": 2_000_000}),
+    ("endless", "recursion"): ("M98 P7\nM2\nO7\nM98 P7\nM99", 4, {"name": "7"}),
+    ("endless", "main"): ("G0 X1\nM99", 2, {}),
     ("arc-mismatch", "radii"): ("F9 G2 X5 I2", 1, {"value": 1, "limit": 0.002, "unit": "mm"}),
     ("arc-mismatch", "radius-short"): ("F9 G2 X5 R2", 1, {"value": 0.5, "limit": 0.002, "unit": "mm"}),
     ("units-changed", "feed-in-force"): (
@@ -77,13 +102,25 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("memory-needed", "system"): ("G55", 1, {"code": "G55"}),
     ("memory-needed", "home"): ("G28", 1, {"code": "G28"}),
     ("memory-needed", "stored-offset"): ("G92.3", 1, {}),
-    ("not-supported", "code"): ("G43 H1", 1, {}),
-    ("not-supported", "value"): ("G0 X#1", 1, {}),
-    ("not-supported", "program-word"): ("O100", 1, {}),
+    ("memory-needed", "parameter"): ("G0 X#1", 1, {"number": "1"}),
+    ("memory-needed", "length"): ("G43 H2", 1, {"number": "2"}),
+    ("memory-needed", "diameter"): ("G41 D2", 1, {"number": "2", "value": 0, "unit": "mm"}),
+    ("not-supported", "code"): ("G10 L20 P1", 1, {}),
+    ("not-supported", "part"): ("O100 CALL", 1, {}),
+    ("not-supported", "flow"): ("IF[#1 GT 2] GOTO 10", 1, {}),
+    ("not-supported", "return-to"): ("M98 P7\nM2\nO7\nM99 P10", 4, {}),
+    ("not-supported", "call-packed"): ("M98 P41000\nM2", 1, {"name": "41000"}),
+    ("not-supported", "side-corner"): ("F9 G41 D1\nG1 X20\nY20", 3, {}),
+    ("not-supported", "side-arc-first"): ("F9 G41 D1\nG2 X20 I10", 2, {}),
+    ("not-supported", "parameter-unknown"): ("F9 G38.2 X9\n#[#5061]=1", 2, {}),
+    ("not-supported", "value-unknown"): ("F9 G38.2 X9\nG43 H#5061", 2, {}),
     ("no-end", "no-end"): ("G0 X1\n\n", 2, {}),
     ("spindle-left-on", "left-on"): ("M3 S9\n", 1, {}),
     ("stale-offset", "left-on"): ("G92 X5", 1, {"x_mm": -5, "y_mm": 0, "z_mm": 0}),
     ("stale-offset", "kept"): ("G92 X5\nM2", 2, {"x_mm": -5, "y_mm": 0, "z_mm": 0}),
+    ("stale-offset", "system"): ("G10 L2 P1 X5", 1, {"code": "G54"}),
+    ("stale-offset", "parameter"): ("#5161=5", 1, {"number": "5161"}),
+    ("probe", "path"): ("F9 G38.2 X9", 1, {}),
     ("practice", "semicolon"): ("G0 X1 ; up", 1, {}),
     ("practice", "block-delete-number"): ("/2 G0 X1", 1, {}),
     ("practice", "byte-order-mark"): (b"\xef\xbb\xbfG0 X1", 1, {}),
@@ -95,6 +132,16 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("practice", "percent-alone"): ("G0 X1\n%", 2, {}),
     ("practice", "percent-open"): ("%\nG0 X1\nM2", 3, {}),
     ("practice", "leader"): ("SHELF, LEFT SIDE\n%\nG0 X1\n%", 2, {}),
+    ("practice", "sign-before-value"): ("G0 X-[5]", 1, {}),
+    ("practice", "program-name"): ("O1000 (LEGS)\nG0 X1", 1, {"name": "1000"}),
+    ("practice", "runs-into-part"): ("G0 X1\nO7\nM99", 2, {"name": "7"}),
+    ("practice", "calls-deep"): (
+        "M98 P1\nM2\n" + "\n".join(f"O{n}\nM98 P{n + 1}\nM99" for n in range(1, 5)) + "\nO5\nM99",
+        13,
+        {"value": 5, "limit": 4},
+    ),
+    ("practice", "part-drifts"): ("M98 P7 L2\nM2\nO7\nG91 G0 X3\nM99", 5, {"name": "7", "x_mm": 3}),
+    ("practice", "mode-left"): ("M98 P7\nM2\nO7\nG91 G0 X3\nM99", 5, {"name": "7", "code": "G91"}),
     ("practice", "space-in-number"): ("G0 X1 2", 1, {"column": 5}),
     ("practice", "several-m-words"): ("M3 M8", 1, {"value": 2}),
     ("practice", "no-axis-words"): ("G1", 1, {"code": "G1"}),
@@ -129,6 +176,10 @@ BY_OPTION: dict[tuple[str, str], tuple[str, dict[str, Any]]] = {
     ("arc-format", "absolute"): ("G0 X10 Y5\nF9 G3 X0 Y15 I0 J5", {"arc_centres": "relative"}),
     ("arc-format", "relative"): ("G0 X10\nF9 G3 X0 Y10 I-10 J0", {"arc_centres": "absolute"}),
     ("memory-needed", "zero-place"): ("G53 G0 X1 Z2", {"origin_mm": (0.0, 0.0, None)}),
+    ("memory-needed", "length-twice"): ("G43 H1", {"lengths": "touched-off"}),
+    ("memory-needed", "length-other"): ("T2 M6\nG43 H1", {"lengths": "table"}),
+    ("memory-needed", "length-off"): ("T2 M6\nG0 Z5", {"lengths": "table"}),
+    ("bad-line", "no-slot"): ("T69", {"strict": True}),
 }
 
 MEANING = re.compile(r"^- ``(.+)``:", re.MULTILINE)
@@ -155,7 +206,7 @@ def test_all_cases_are_documented_and_shown() -> None:
 @pytest.mark.parametrize("key", EXAMPLES, ids="-".join)
 def test_example(read: Any, key: tuple[str, str]) -> None:
     text, line, numbers = EXAMPLES[key]
-    found = [p for p in read(text).problems if (p.id, p.case) == key]
+    found = [p for p in read(text, tools=TOOLS).problems if (p.id, p.case) == key]
     assert [p.line for p in found] == [line]
     expected = numbers | ({"rule": key[1]} if key[0] == "practice" else {})
     assert {name: found[0].numbers.get(name) for name in expected} == pytest.approx(expected)
@@ -180,6 +231,7 @@ def test_strict_refuses_what_is_marked_so(read: Any, key: tuple[str, str]) -> No
 
 
 LEVELS = {
+    "probe": {Level.ASK},
     "bad-line": {Level.NO_GO},
     "number-missing": {Level.NO_GO},
     "unknown-word": {Level.NO_GO},
@@ -201,16 +253,18 @@ LEVELS = {
 
 @pytest.mark.parametrize("key", EXAMPLES, ids="-".join)
 def test_levels(read: Any, key: tuple[str, str]) -> None:
-    assert all(p.level in LEVELS[p.id] for p in read(EXAMPLES[key][0]).problems)
+    assert all(p.level in LEVELS[p.id] for p in read(EXAMPLES[key][0], tools=TOOLS).problems)
 
 
 ASKS = (
     "absolute-centres",
+    "calls-deep",
     "dwell-long",
     "eia-units",
     "home-some-axes",
     "leader",
     "no-decimal-point",
+    "runs-into-part",
     "tiny-arc",
 )
 

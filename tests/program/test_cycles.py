@@ -74,6 +74,6 @@ def test_shifted_by_g92(read: Any) -> None:
 
 
 def test_holes_over_the_whole_program_are_limited(read: Any) -> None:
-    program = read("F9 G91 G81 X1 Z-1 R0 L25000\n" + "X1 L25000\n" * 3)
+    program = read("F9 G91 G81 X1 Z-1 R0 L15000\n" + "X1 L15000\n" * 3)
     assert [p.line for p in program.problems if p.id == "endless"] == [2, 3, 4]
     assert 0 < len(program.moves) <= 200_000

@@ -23,7 +23,9 @@ EVEN = bytes(byte | (byte.bit_count() % 2 << 7) for byte in b"%\r\nN10 G0 X124.5
 )
 def test_lines(data: bytes, lines: list[str], ends: bool) -> None:  # noqa: FBT001 - a column of the table
     text = read_text(data)
-    assert (text.lines, text.ends_with_newline, text.refused) == (lines, ends, None)
+    assert [line for _, _, line in text.walk()] == lines
+    assert (text.lines, text.ends_with_newline, text.refused) == (len(lines), ends, None)
+    assert text.last() == lines[-1]
 
 
 @pytest.mark.parametrize(
@@ -59,17 +61,20 @@ def test_comments_in_other_letters_are_no_parity(encoding: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("lines", "begin", "end", "opened", "closed", "leader"),
+    ("data", "first", "end", "opened", "closed", "leader"),
     [
-        (["G0"], 0, 1, False, False, False),
-        (["", "%", "G0", " % ", "x"], 1, 3, True, True, False),
-        (["%", "G0"], 0, 2, True, False, False),
-        (["G0 X1", "%", "x"], 0, 1, False, True, False),
-        (["SHELF", "%", "G0", "%"], 1, 3, True, True, True),
-        (["G0 X1", "M2", "%", "%"], 0, 2, False, True, False),
-        (["(50% of it)", "G0"], 0, 2, False, False, False),
+        (b"G0", (1, "G0"), 2, False, False, False),
+        (b"\n%\nG0\n % \nx", (3, "G0"), 6, True, True, False),
+        (b"%\nG0", (2, "G0"), 4, True, False, False),
+        (b"G0 X1\n%\nx", (1, "G0 X1"), 6, False, True, False),
+        (b"SHELF\n%\nG0\n%", (3, "G0"), 11, True, True, True),
+        (b"SHELF\r%\rG0\r%", (3, "G0"), 11, True, True, True),
+        (b"G0 X1\nM2\n%\n%", (1, "G0 X1"), 9, False, True, False),
+        (b"(50% of it)\nG0", (1, "(50% of it)"), 14, False, False, False),
     ],
 )
-def test_frame(lines: list[str], begin: int, end: int, opened: bool, closed: bool, leader: bool) -> None:  # noqa: FBT001
-    frame = frame_of(lines)
-    assert (frame.begin, frame.end, frame.opened, frame.closed, frame.leader) == (begin, end, opened, closed, leader)
+def test_frame(data: bytes, first: Any, end: int, opened: bool, closed: bool, leader: bool) -> None:  # noqa: FBT001
+    text = read_text(data)
+    frame = frame_of(text)
+    assert (frame.number, text.line(frame.begin)[0]) == first
+    assert (frame.end, frame.opened, frame.closed, frame.leader) == (end, opened, closed, leader)

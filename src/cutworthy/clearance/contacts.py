@@ -13,7 +13,7 @@ from cutworthy.clearance.probe import Probe, Target
 from cutworthy.clearance.solid import TOUCH_MM, Box, at_place
 from cutworthy.clearance.things import Thing, board_of, clamps_of
 from cutworthy.model.clearance import Contact, Meeting, Part, Place
-from cutworthy.model.columns import Ints
+from cutworthy.model.columns import Ints, Lines
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.moves import Moves, Way
@@ -125,7 +125,7 @@ class _Place(NamedTuple):
         record("clearance.clamp", FORMULA, inputs, self.clearance_mm, unit="mm", source=SOURCE)
 
 
-def _pairs(path: Path, tool: Ints, job: Job, machine: Machine, place: Place) -> Iterator[_Pair]:
+def _pairs(path: Path, tool: Lines, job: Job, machine: Machine, place: Place) -> Iterator[_Pair]:
     parts = [(part, np.flatnonzero(calls_bit(tool, job, part.bit))) for part in cylinders(job, machine)]
     for thing in (*clamps_of(job, place), board_of(job, place)):
         entered, grown = Target.of(path, thing.box), Target.of(path, thing.grown)

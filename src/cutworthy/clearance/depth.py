@@ -82,7 +82,7 @@ def _ends_where_starts_are_open(moves: Moves | ProgramMoves) -> Moves | ProgramM
 
 def _widest_radius(job: Job, tool: int) -> float:
     """Return the radius of the widest bit that this tool may be [mm]."""
-    may_be = (bit for place, bit in enumerate(job.bits) if calls_bit(np.array([tool]), job, place)[0])
+    may_be = (bit for place, bit in enumerate(job.bits) if calls_bit(np.array([tool], dtype=np.int32), job, place)[0])
     return max(bit.diameter_mm.value for bit in may_be) / 2
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from cutworthy.model.clearance import Part
-from cutworthy.model.columns import Floats, Ints
+from cutworthy.model.columns import Floats, Lines
 from cutworthy.model.job import Bit, Job
 from cutworthy.model.machine import Machine
 
@@ -48,7 +48,7 @@ def cylinders(job: Job, machine: Machine) -> tuple[Cylinder, ...]:
     return tuple(part for place, bit in enumerate(job.bits) for part in _around(place, bit, machine))
 
 
-def calls_bit(tool: Ints, job: Job, bit: int) -> npt.NDArray[np.bool_]:
+def calls_bit(tool: Lines, job: Job, bit: int) -> npt.NDArray[np.bool_]:
     """Return for each move whether this bit of the card may be in the spindle, shape (n,).
 
     Before the first change that is the card's first bit. A T number without a bit on the card may

@@ -23,6 +23,7 @@ RULES: tuple[tuple[str, tuple[Level, ...], str], ...] = (
     ("no-end", (Level.ASK,), REPORT + ", 3.1"),
     ("number-missing", (Level.NO_GO,), REPORT + ", 3.3.2"),
     ("practice", (Level.ASK, Level.NOTE), REPORT + " beside common practice"),
+    ("probe", (Level.ASK,), REPORT + ", 3.5.9.1"),
     ("spindle-left-on", (Level.NOTE,), PRACTICE),
     ("stale-offset", (Level.ASK,), REPORT + ", 3.5.18"),
     ("truncated", (Level.NO_GO,), PRACTICE),
@@ -37,7 +38,7 @@ BY_QUOTE = ("not-supported", "unknown-word")
 def from_reader(facts: Facts, rule_id: str) -> Iterator[Finding]:
     """Yield a finding for each culprit among the reader's problems of one id, with its worst line."""
     problems = sorted((p for p in facts.program.problems if p.id == rule_id), key=_group)
-    for (_, about), group in groupby(problems, key=_group):
+    for (_, _, about), group in groupby(problems, key=_group):
         same = list(group)
         worst = max(same, key=_size)
         finding = Finding(
@@ -46,14 +47,14 @@ def from_reader(facts: Facts, rule_id: str) -> Iterator[Finding]:
         yield on_lines(finding, [problem.line for problem in same], worst.line)
 
 
-def _group(problem: Problem) -> tuple[int, str]:
-    """Return level and culprit: what a sentence tells of one line must hold for all lines that it names."""
+def _group(problem: Problem) -> tuple[int, str, str]:
+    """Return level, case and culprit: what a sentence tells of one line must hold for all lines that it names."""
     if problem.id in BY_QUOTE:
         culprit = problem.quote
     else:
         named = [str(problem.numbers[key]) for key in ("letter", "code") if key in problem.numbers]
         culprit = " ".join([problem.case, *named])
-    return ORDER.index(problem.level), culprit
+    return ORDER.index(problem.level), problem.case, culprit
 
 
 def _size(problem: Problem) -> float:

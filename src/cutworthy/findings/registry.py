@@ -109,7 +109,9 @@ def verdict(findings: Iterable[Finding]) -> Verdict:
     return (Verdict.NO_GO, Verdict.ASK, Verdict.GO, Verdict.GO)[worst]
 
 
-def on_lines(finding: Finding, lines: npt.NDArray[np.int64] | Sequence[int], worst: int | None = None) -> Finding:
+def on_lines(
+    finding: Finding, lines: npt.NDArray[np.int32] | npt.NDArray[np.int64] | Sequence[int], worst: int | None = None
+) -> Finding:
     """Return the finding with its lines: each once, ascending, the first twenty shown.
 
     ``worst`` is the line whose numbers the finding carries; without it the first one.

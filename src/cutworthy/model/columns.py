@@ -7,10 +7,11 @@ from typing import Any, Self
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Codes", "Columns", "Floats", "Ints"]
+__all__ = ["Codes", "Columns", "Floats", "Ints", "Lines"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+Lines = npt.NDArray[np.int32]
 Codes = npt.NDArray[np.uint8]
 
 
@@ -18,7 +19,8 @@ class Columns:
     """Base of array records: each field is an array whose first dimension is the row.
 
     Subclasses are frozen, slotted dataclasses with ``eq=False``. Arrays are taken over,
-    C-contiguous and read-only, and stay so through pickling.
+    C-contiguous and read-only, and stay so through pickling. A field may be a record about some of
+    the rows, which has columns of its own length; such records have no ``take``.
     """
 
     __slots__ = ()
@@ -27,7 +29,10 @@ class Columns:
         """Freeze the columns and check that they have one length."""
         lengths = set()
         for field in fields(self):  # type: ignore[arg-type]  # every subclass is a dataclass
-            column = np.ascontiguousarray(getattr(self, field.name))
+            value = getattr(self, field.name)
+            if isinstance(value, Columns):
+                continue
+            column = np.ascontiguousarray(value)
             column.flags.writeable = False
             object.__setattr__(self, field.name, column)
             lengths.add(len(column))
@@ -53,6 +58,9 @@ class Columns:
         sha = hashlib.sha256()
         for field in fields(self):  # type: ignore[arg-type]
             column = getattr(self, field.name)
+            if isinstance(column, Columns):
+                sha.update(f"{field.name} {column.digest()}\n".encode())
+                continue
             sha.update(f"{field.name} {column.dtype.str} {column.shape}\n".encode())
             sha.update(column.tobytes())
         return sha.hexdigest()

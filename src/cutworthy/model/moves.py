@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import IntEnum
 
-from cutworthy.model.columns import Codes, Columns, Floats, Ints
+from cutworthy.model.columns import Codes, Columns, Floats, Ints, Lines
 
 __all__ = ["Moves", "Way"]
 
@@ -27,7 +27,7 @@ class Moves(Columns):
     """
 
     row: Ints
-    line: Ints
+    line: Lines
     kind: Codes
     way: Codes
     start_mm: Floats
@@ -35,7 +35,7 @@ class Moves(Columns):
     centre_mm: Floats
     plane: Codes
     turns: Floats
-    tool: Ints
+    tool: Lines
     low_mm: Floats
     high_mm: Floats
     start_doubt: Codes

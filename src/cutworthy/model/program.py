@@ -1,6 +1,6 @@
 """What a program says, move by move."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
 from typing import Literal
@@ -8,9 +8,23 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from cutworthy.model.columns import Codes, Columns, Floats, Ints
+from cutworthy.model.columns import Codes, Columns, Floats, Ints, Lines
 
-__all__ = ["Doubt", "Extents", "Kind", "Level", "Plane", "Problem", "Program", "ProgramMoves", "Reading"]
+__all__ = [
+    "Arcs",
+    "Doubt",
+    "Extents",
+    "Kind",
+    "Level",
+    "PathMode",
+    "Plane",
+    "Problem",
+    "Program",
+    "ProgramMoves",
+    "Reading",
+    "Timed",
+    "Track",
+]
 
 
 class Level(StrEnum):
@@ -37,6 +51,14 @@ class Plane(IntEnum):
     XY = 1
     XZ = 2
     YZ = 3
+
+
+class PathMode(IntEnum):
+    """How exactly the path is kept (G64, G61, G61.1); the number is the code in the column ``path``."""
+
+    CONTINUOUS = 0
+    EXACT_PATH = 1
+    EXACT_STOP = 2
 
 
 class Doubt(IntEnum):
@@ -77,19 +99,67 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Arcs(Columns):
+    """The arcs among the moves: their rows, the plane, the centre in the zero frame, the turns."""
+
+    row: Ints
+    plane: Codes
+    centre_mm: Floats
+    turns: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Timed(Columns):
+    """Moves whose time the program says: seconds of a dwell, or how often a minute under G93."""
+
+    row: Ints
+    number: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Track(Columns):
+    """The moves of a program as they are read: only what cannot be worked out from the rest.
+
+    The columns are as in ``ProgramMoves``; ``start_mm`` and ``end_mm`` share their memory, because
+    each move begins where the one before it ended. ``feed_mm_min`` of moves under G93 is NaN here.
+    """
+
+    line: Lines
+    kind: Codes
+    path: Codes
+    start_mm: Floats
+    end_mm: Floats
+    feed_mm_min: Floats
+    rpm: Floats
+    tool: Lines
+    start_doubt: Codes
+    end_doubt: Codes
+    arcs: Arcs
+    timed: Timed
+
+    @property
+    def feeds(self) -> npt.NDArray[np.bool_]:
+        """Which rows are feed moves, shape (n,)."""
+        cutting: npt.NDArray[np.bool_] = (self.kind == Kind.LINE) | (self.kind == Kind.ARC)
+        return cutting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ProgramMoves(Columns):
     """The moves of a program in the order they are made, in the zero frame.
 
     Shapes: ``*_mm`` of points (n, 3), the rest (n,). ``centre_mm`` and ``turns`` are NaN where the
     move is no arc, ``feed_mm_min`` for rapids and dwells, ``seconds`` for all but dwells, ``rpm``
-    where the program gave no speed. ``turns``: counter-clockwise positive seen from the positive
-    end of the axis across the plane. ``rpm``: negative for M4, 0 when off. ``tool``: the one in
-    the spindle, 0 before the first change. ``low_mm`` and ``high_mm``: the exact box of the move.
-    ``length_mm``: along the path. ``start_doubt`` and ``end_doubt`` hold codes of ``Doubt``, (n, 3).
+    where the program gave no speed. ``path``: codes of ``PathMode``. ``turns``: counter-clockwise
+    positive seen from the positive end of the axis across the plane. ``rpm``: negative for M4, 0
+    when off. ``tool``: the one in the spindle, 0 before the first change. ``low_mm`` and
+    ``high_mm``: the exact box of the move. ``length_mm``: along the path. ``start_doubt`` and
+    ``end_doubt`` hold codes of ``Doubt``, (n, 3).
     """
 
-    line: Ints
+    line: Lines
     kind: Codes
+    path: Codes
     start_mm: Floats
     end_mm: Floats
     centre_mm: Floats
@@ -97,7 +167,7 @@ class ProgramMoves(Columns):
     turns: Floats
     feed_mm_min: Floats
     rpm: Floats
-    tool: Ints
+    tool: Lines
     seconds: Floats
     low_mm: Floats
     high_mm: Floats
@@ -130,7 +200,8 @@ class Program:
     with their starts, ``everything`` all moves and the start; None when there are none.
     ``tools`` in order of first use, ``changes`` the lines of the bit changes with the tool they
     bring in. ``has_block_delete``: some line starts with a slash. ``homes_some_axes``: G28 or G30
-    names some axes only, so that report and practice part.
+    names some axes only, so that report and practice part. ``complete`` works out ``moves`` from
+    ``track``, when they are first asked for.
     """
 
     lines: int
@@ -144,7 +215,16 @@ class Program:
     cut_length_mm: float
     rapid_length_mm: float
     problems: tuple[Problem, ...]
-    moves: ProgramMoves
+    track: Track
+    complete: Callable[[Track], ProgramMoves]
     has_block_delete: bool
     homes_some_axes: bool
     sha256: str
+    _kept: list[ProgramMoves] = field(default_factory=list, repr=False)
+
+    @property
+    def moves(self) -> ProgramMoves:
+        """The moves with their boxes and lengths."""
+        if not self._kept:
+            self._kept.append(self.complete(self.track))
+        return self._kept[0]

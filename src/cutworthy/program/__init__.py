@@ -1,6 +1,6 @@
 """RS-274 program text to moves (NISTIR 6556, and practice where it is laxer)."""
 
-from cutworthy.program.options import ReadOptions
+from cutworthy.program.options import ListedTool, ReadOptions
 from cutworthy.program.reader import read_program
 
-__all__ = ["ReadOptions", "read_program"]
+__all__ = ["ListedTool", "ReadOptions", "read_program"]

@@ -4,18 +4,17 @@ from dataclasses import dataclass, field
 from math import inf, isnan, nan
 from typing import NamedTuple
 
-from cutworthy.model.program import Doubt, Level
+from cutworthy.model.program import Level
 from cutworthy.program.grammar import Block
 from cutworthy.program.options import ReadOptions
+from cutworthy.program.parameters import Parameters
 from cutworthy.program.problems import LineError, Problems
 from cutworthy.program.record import Move
-from cutworthy.program.state import Doubts, State
+from cutworthy.program.state import State
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["ALL_LOST", "Control", "Suspect"]
-
-ALL_LOST: Doubts = (Doubt.LOST, Doubt.LOST, Doubt.LOST)
+__all__ = ["Control", "Suspect"]
 
 
 class Suspect(NamedTuple):
@@ -35,16 +34,25 @@ class Control:
     ``pending``: the moves of the line being read, made when all of it is found good. ``changes``:
     the bit changes. ``suspects``: arcs to be judged when ``finest_mm``, the last digit of all arc
     lines by unit, is known. ``drilled``: the moves that cycles have made.
+    ``without_length``: tools of which that has been said.
     """
 
     options: ReadOptions
     problems: Problems
     state: State
+    parameters: Parameters
     pending: list[Move] = field(default_factory=list)
     changes: list[tuple[int, int]] = field(default_factory=list)
     suspects: list[Suspect] = field(default_factory=list)
     finest_mm: dict[bool, float] = field(default_factory=dict)
     drilled: int = 0
+    without_length: set[int] = field(default_factory=set)
+
+    @classmethod
+    def at_start(cls, options: ReadOptions, problems: Problems) -> "Control":
+        """Return a control that is about to begin."""
+        state = State.at_start(options)
+        return cls(options=options, problems=problems, state=state, parameters=Parameters(options, problems, state))
 
     def not_supported(self, case: str, quote: str) -> None:
         """Say that a word cannot be obeyed yet."""
@@ -94,7 +102,7 @@ class Control:
         for suspect in self.suspects:
             allowed = self.allowance_mm(inches=suspect.inches)
             level = Level.NO_GO if suspect.off_mm > allowed else Level.NOTE
-            self.problems.line, self.problems.text = suspect.line, suspect.text
+            self.problems.at(suspect.line, suspect.text)
             self.problems.add(
                 "arc-mismatch", level, suspect.case, numbers={"value": suspect.off_mm, "limit": allowed, "unit": "mm"}
             )

@@ -7,17 +7,26 @@ from typing import TypeVar
 
 from cutworthy.model.program import Kind
 from cutworthy.program.arcs import AXES_OF
-from cutworthy.program.grammar import LARGEST
 from cutworthy.program.problems import LineError
+from cutworthy.program.real import LARGEST
 from cutworthy.program.record import Move
-from cutworthy.program.state import Point, SeriesOfHoles, State
+from cutworthy.program.state import NOWHERE, Point, SeriesOfHoles, State
 
 __all__ = ["Holes", "holes_of", "moves_of", "series_of"]
 
 # How far above the last bottom the rapid back into the hole stops: from memory, 0.010 inch.
 BACK_OFF_MM = 0.254
+# How far G73 backs off to break the chip: a setting of the control, usually about 0.005 inch
+# (common practice, no source).
+BREAK_MM = 0.127
 Number = TypeVar("Number", int, float)
 ROUNDING = 1e-9  # of a peck: what is left over by rounding is no peck of its own
+
+# By what they do beyond feeding down and travelling out (NISTIR 6556, 3.5.16).
+WITH_DWELL = frozenset(("G82", "G86", "G88", "G89"))
+WITH_PECK = frozenset(("G73", "G83"))
+FEED_OUT = frozenset(("G84", "G85", "G89"))
+SPINDLE_STOPS = frozenset(("G86", "G87", "G88"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +35,8 @@ class Holes:
 
     ``first``: above the first hole, at the height of R; ``step``: the way from hole to hole, of
     which there are ``times``. ``bottom_mm``, ``return_mm`` and ``clear_mm``: heights along the
-    hole's axis. ``place_doubt``, ``high_doubt``: what these and ``clear_mm`` rest on.
+    hole's axis. ``place_doubt``, ``high_doubt``: what these and ``clear_mm`` rest on. ``aside`` and
+    ``up_to_mm``: how far G87 stands aside to pass the hole, and the height that it bores up to.
     """
 
     first: Point
@@ -38,11 +48,13 @@ class Holes:
     place_doubt: tuple[int, int, int]
     high_doubt: int
     pecks: int
+    aside: Point = NOWHERE
+    up_to_mm: float = nan
 
     @property
     def most_moves(self) -> int:
         """An upper bound of the number of moves."""
-        return 1 + self.times * (4 + 3 * self.pecks)
+        return 1 + self.times * (8 + 3 * self.pecks)
 
 
 def series_of(state: State, code: str, words: Mapping[str, float]) -> SeriesOfHoles:
@@ -54,19 +66,26 @@ def series_of(state: State, code: str, words: Mapping[str, float]) -> SeriesOfHo
         When the first line of a cycle lacks one, or one cannot be.
     """
     old = state.series if state.series is not None and state.series.code == code else None
-    hole = AXES_OF[state.plane][2]
+    first, second, hole = AXES_OF[state.plane]
     series = SeriesOfHoles(
         code=code,
         bottom=_sticky(words, "XYZ"[hole], old.bottom if old else None, "cycle-bottom"),
         back_to=_sticky(words, "R", old.back_to if old else None, "cycle-return"),
-        dwell_s=_sticky(words, "P", old.dwell_s if old else None, "dwell") if code == "G82" else 0.0,
-        peck=_sticky(words, "Q", old.peck if old else None, "cycle-peck") if code == "G83" else 0.0,
+        dwell_s=_sticky(words, "P", old.dwell_s if old else None, "dwell") if code in WITH_DWELL else 0.0,
+        peck=_sticky(words, "Q", old.peck if old else None, "cycle-peck") if code in WITH_PECK else 0.0,
+        aside=(
+            words.get("IJK"[first], old.aside[0] if old else 0.0),
+            words.get("IJK"[second], old.aside[1] if old else 0.0),
+        ),
+        up_to=_sticky(words, "IJK"[hole], old.up_to if old else None, "cycle-back") if code == "G87" else 0.0,
         height_mm=old.height_mm if old else state.here[hole],
     )
     if series.dwell_s < 0:
         raise LineError(case="negative", numbers={"letter": "P", "value": series.dwell_s})
-    if code == "G83" and series.peck <= 0:
+    if code in WITH_PECK and series.peck <= 0:
         raise LineError(case="cycle-peck", numbers={"value": series.peck})
+    if (code == "G84" and state.spindle != 1) or (code in SPINDLE_STOPS and not state.spindle):
+        raise LineError(case="cycle-spindle", numbers={"code": code})
     return series
 
 
@@ -114,39 +133,102 @@ def holes_of(state: State, series: SeriesOfHoles, words: Mapping[str, float], ti
         place_doubt=_with(doubt, hole, low_doubt),
         high_doubt=state.doubt[hole] if high else low_doubt,
         pecks=max(1, ceil(min((return_mm - bottom_mm) / peck_mm, LARGEST) - ROUNDING)) if peck_mm else 1,
+        aside=_with(_with(NOWHERE, first, series.aside[0] * state.scale), second, series.aside[1] * state.scale),
+        up_to_mm=series.up_to * state.scale + (state.shift[hole] if state.absolute else bottom_mm),
     )
 
 
 def moves_of(holes: Holes, series: SeriesOfHoles, state: State, feed_mm_min: float) -> Iterator[Move]:
     """Yield the moves of the holes, some of them of no length."""
     hole = AXES_OF[state.plane][2]
-    at, sure = state.here, state.doubt
-
-    def go(kind: Kind, height_mm: float, height_doubt: int, time: float | None = None) -> Move:
-        feed = feed_mm_min if kind == Kind.LINE else nan
-        return Move(kind, _with(at, hole, height_mm), _with(sure, hole, height_doubt), feed, time)
-
-    low, high = holes.place_doubt[hole], holes.high_doubt
-    height, doubt = at[hole], sure[hole]
+    height, doubt = state.here[hole], state.doubt[hole]
     if height < holes.return_mm:
-        height, doubt = holes.return_mm, low
-        yield go(Kind.RAPID, height, doubt)
-    sure = holes.place_doubt
+        height, doubt = holes.return_mm, holes.place_doubt[hole]
+        yield Move(Kind.RAPID, _with(state.here, hole, height), _with(state.doubt, hole, doubt))
     for time in range(holes.times):
         x, y, z = (begin + time * way for begin, way in zip(holes.first, holes.step, strict=True))
-        at = (x, y, z)
-        yield go(Kind.RAPID, height, doubt)
-        yield go(Kind.RAPID, holes.return_mm, low)
-        for peck in range(1, holes.pecks):
-            depth = holes.return_mm - peck * series.peck * state.scale
-            yield go(Kind.LINE, depth, low)
-            yield go(Kind.RAPID, holes.clear_mm, high)
-            yield go(Kind.RAPID, min(holes.clear_mm, depth + BACK_OFF_MM), low)
-        yield go(Kind.LINE, holes.bottom_mm, low)
-        if series.dwell_s:
-            yield go(Kind.DWELL, holes.bottom_mm, low, series.dwell_s)
-        height, doubt = holes.clear_mm, high
-        yield go(Kind.RAPID, height, doubt)
+        pen = _Pen(holes, hole, (x, y, z), feed_mm_min)
+        yield pen.rapid(height, doubt)
+        yield pen.rapid(holes.return_mm)
+        yield from _one_hole(pen, holes, series, state)
+        if series.code == "G88":  # it stays where the hand takes over
+            height, doubt = holes.bottom_mm, holes.place_doubt[hole]
+        else:
+            height, doubt = holes.clear_mm, holes.high_doubt
+
+
+class _Pen:
+    """Writes moves along the axis of one hole."""
+
+    def __init__(self, holes: Holes, hole: int, at: Point, feed_mm_min: float) -> None:
+        self.holes, self.hole, self.at, self.mm_min = holes, hole, at, feed_mm_min
+
+    def rapid(self, height_mm: float, doubt: int | None = None, *, rpm: float | None = None) -> Move:
+        return self._go(Kind.RAPID, height_mm, doubt, rpm=rpm)
+
+    def feed(self, height_mm: float, doubt: int | None = None, *, rpm: float | None = None) -> Move:
+        return self._go(Kind.LINE, height_mm, doubt, rpm=rpm, feed_mm_min=self.mm_min)
+
+    def dwell(self, seconds: float) -> Move:
+        return self._go(Kind.DWELL, self.holes.bottom_mm, None, time=seconds)
+
+    def aside(self, by: Point) -> None:
+        x, y, z = (here + way for here, way in zip(self.at, by, strict=True))
+        self.at = (x, y, z)
+
+    def _go(
+        self,
+        kind: Kind,
+        height_mm: float,
+        doubt: int | None,
+        *,
+        rpm: float | None = None,
+        time: float | None = None,
+        feed_mm_min: float = nan,
+    ) -> Move:
+        sure = self.holes.place_doubt
+        end = _with(self.at, self.hole, height_mm)
+        return Move(kind, end, sure if doubt is None else _with(sure, self.hole, doubt), feed_mm_min, time, rpm=rpm)
+
+
+def _one_hole(pen: _Pen, holes: Holes, series: SeriesOfHoles, state: State) -> Iterator[Move]:
+    """Yield what a cycle does from above the hole at R (NISTIR 6556, 3.5.16.3 to 3.5.16.11)."""
+    code, high = series.code, holes.high_doubt
+    if code == "G87":
+        yield from _bored_from_below(pen, holes)
+        return
+    for peck in range(1, holes.pecks):
+        depth = holes.return_mm - peck * series.peck * state.scale
+        yield pen.feed(depth)
+        if code == "G73":
+            yield pen.rapid(min(holes.return_mm, depth + BREAK_MM))
+        else:
+            yield pen.rapid(holes.clear_mm, high)
+            yield pen.rapid(min(holes.clear_mm, depth + BACK_OFF_MM))
+    yield pen.feed(holes.bottom_mm)
+    if series.dwell_s:
+        yield pen.dwell(series.dwell_s)
+    if code in FEED_OUT:
+        yield pen.feed(holes.clear_mm, high, rpm=-state.rpm if code == "G84" else None)
+    elif code != "G88":
+        yield pen.rapid(holes.clear_mm, high, rpm=0.0 if code == "G86" else None)
+
+
+def _bored_from_below(pen: _Pen, holes: Holes) -> Iterator[Move]:
+    """Yield G87: past the hole with the spindle standing, then up into it, and out the same way."""
+    back: Point = (-holes.aside[0], -holes.aside[1], -holes.aside[2])
+    pen.aside(holes.aside)
+    yield pen.rapid(holes.return_mm)
+    yield pen.rapid(holes.bottom_mm, rpm=0.0)
+    pen.aside(back)
+    yield pen.rapid(holes.bottom_mm, rpm=0.0)
+    yield pen.feed(holes.up_to_mm)
+    yield pen.feed(holes.bottom_mm)
+    pen.aside(holes.aside)
+    yield pen.rapid(holes.bottom_mm, rpm=0.0)
+    yield pen.rapid(holes.clear_mm, holes.high_doubt, rpm=0.0)
+    pen.aside(back)
+    yield pen.rapid(holes.clear_mm, holes.high_doubt, rpm=0.0)
 
 
 def _way(begin: Point, end: Point) -> Point:

@@ -1,23 +1,24 @@
 """Obeys one line, wholly or not at all, in the report's order of execution (NISTIR 6556, 3.8)."""
 
 from cutworthy.model.program import Kind, Level, Plane
-from cutworthy.program.control import ALL_LOST, Control
-from cutworthy.program.grammar import Block
-from cutworthy.program.groups import AXIS_USERS, PRACTICE_ONLY, SYSTEMS, USES
+from cutworthy.program.control import Control
+from cutworthy.program.grammar import Block, worked_out
+from cutworthy.program.groups import AXIS_USERS, HOMES, PRACTICE_ONLY, SYSTEMS, USES
 from cutworthy.program.modes import select_system, set_modes
 from cutworthy.program.motion import has_axes, move
 from cutworthy.program.places import go_home, set_offset
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Record
-from cutworthy.program.state import CERTAIN, NOWHERE
+from cutworthy.program.state import CERTAIN, NOWHERE, REMEMBERED
 
-__all__ = ["obey"]
+__all__ = ["may_move", "obey"]
 
 # Letters that need no code of their own.
 ALWAYS = frozenset("XYZFST")
 # Letters whose number may stay unknown without any axis going astray.
-STILL = frozenset("#FST")
-HOMES = ("G28", "G30")
+STILL = frozenset("FST")
+# Letters whose number may stay unknown in a straight move: it leads nobody knows where.
+PLACED = STILL | frozenset("XYZ")
 # Codes that act once and set no offset.
 MOVERS = ("G4", "G53")
 # Motions that move no axis but those named.
@@ -39,15 +40,20 @@ def obey(control: Control, record: Record, block: Block) -> None:
     before, found, changed = vars(state).copy(), len(control.problems), len(control.changes)
     control.pending.clear()
     try:
+        settings: list[tuple[int, float]] = []
+        if block.values or block.settings:
+            block, settings = worked_out(block, control.parameters)
+            settings = control.parameters.take_own(settings)
         _carry_out(control, block)
     except LineError:
-        astray = _may_move(control, block)
+        astray = may_move(control, block)
         vars(state).update(before)
         if not control.options.strict:
             state.lose(astray)
         control.problems.cut_back(found)
         del control.changes[changed:]
         raise
+    control.parameters.update(settings)
     for planned in control.pending:
         record.add(control.problems.line, planned, state)
     if "stopping" in block.codes:
@@ -59,24 +65,25 @@ def _carry_out(control: Control, block: Block) -> None:
     state, codes = control.state, block.codes
     for rule, numbers in block.rules:
         control.problems.practice(rule, numbers=numbers)
-    if block.program_word:
-        _program_word(control, block)
     if codes:
         _check_codes(control, block)
     if not block.words.keys() <= ALWAYS:
         _check_uses(control, block)
-    if block.opaque:
-        control.not_supported("value", "#" if "#" in block.text else "[ ]")
     set_modes(control, block)
     stated = codes.get("motion")
     if stated and stated != state.motion:
         state.motion, state.series = stated, None
-    if block.opaque <= STILL:
+    straight = state.motion in ("G0", "G1") and codes.get("once") in (None, "G4")
+    if block.opaque <= STILL or (straight and block.opaque <= PLACED):
         _go(control, block)
     else:
-        state.lose(_may_move(control, block))
+        state.lose(may_move(control, block))
         if codes.get("once") not in (None, *HOMES, *MOVERS):
-            state.cloud("offset", ALL_LOST)
+            state.origins = dict.fromkeys(SYSTEMS, (NOWHERE, REMEMBERED))
+            state.offset = (NOWHERE, REMEMBERED)
+            select_system(control, state.system)
+    if control.options.lengths == "table" and state.tool and state.length_of != state.tool:
+        _length_off(control)
     if not state.moved and any(planned.kind != Kind.DWELL for planned in control.pending):
         _first_move(control)
 
@@ -93,15 +100,6 @@ def _go(control: Control, block: Block) -> None:
         set_offset(control, once, block)
     if once not in AXIS_USERS and ("motion" in block.codes or once == "G53" or has_axes(block.words)):
         move(control, block)
-
-
-def _program_word(control: Control, block: Block) -> None:
-    """Leave an O word, the name of a program or subprogram, aside; what its part moves is not known."""
-    if control.options.strict:
-        raise LineError(problem="unknown-word", case="letter", quote="O", numbers={"letter": "O"})
-    control.not_supported("program-word", "O")
-    if block.calls:
-        control.state.lose("XYZ")
 
 
 def _check_codes(control: Control, block: Block) -> None:
@@ -127,8 +125,9 @@ def _check_uses(control: Control, block: Block) -> None:
     used = ALWAYS.union(*(USES.get(code, "") for code in users))
     for letter in sorted(words.keys() - used - block.opaque):
         value = words[letter]
-        tolerance = letter in "PQ" and "path" in codes
-        if value == 0 or letter in "DH" or tolerance:
+        if letter in "PQ" and "path" in codes:
+            control.not_supported("code", f"{codes['path']} {letter}{value:g}")
+        elif value == 0 or letter in "DH":
             control.problems.practice("word-harmless", numbers={"letter": letter})
         elif letter in "ABC":
             raise LineError(case="rotary", numbers={"letter": letter})
@@ -136,12 +135,20 @@ def _check_uses(control: Control, block: Block) -> None:
             raise LineError(case="word-unused", numbers={"letter": letter, "value": value})
 
 
-def _may_move(control: Control, block: Block) -> str:
+def may_move(control: Control, block: Block) -> str:
     """Return the axes that the line may move, whatever its numbers."""
     motion = block.codes.get("motion", control.state.motion)
     if motion in SIMPLE and block.codes.get("once") not in AXIS_USERS and block.opaque.isdisjoint("GM"):
         return "".join(axis for axis in "XYZ" if axis in block.words)
     return "XYZ"
+
+
+def _length_off(control: Control) -> None:
+    """Say once for each tool that it moves along Z without its length."""
+    height, tool = control.state.here[2], control.state.tool
+    if tool not in control.without_length and any(move.end[2] != height for move in control.pending):
+        control.without_length.add(tool)
+        control.problems.add("memory-needed", Level.ASK, "length-off", numbers={"tool": str(tool)})
 
 
 def _first_move(control: Control) -> None:
@@ -162,18 +169,15 @@ def _first_move(control: Control) -> None:
 def _stop(control: Control, code: str) -> None:
     """Item 21: stop, or end and put the modes back (NISTIR 6556, 3.6.1)."""
     state = control.state
-    if code in ("M98", "M99"):
-        control.not_supported("code", code)
-        state.lose("XYZ")
     if code not in ("M2", "M30"):
         return
-    if state.shift != NOWHERE:
-        x, y, z = state.shift
+    if state.offset[0] != NOWHERE:
+        x, y, z = state.offset[0]
         control.problems.add("stale-offset", Level.ASK, "kept", numbers={"x_mm": x, "y_mm": y, "z_mm": z})
-    state.shift = NOWHERE
-    state.cloud("offset", CERTAIN)
-    state.cloud("side", CERTAIN)
+    state.offset, state.side = (NOWHERE, CERTAIN), None
     select_system(control, SYSTEMS[0])
     state.plane, state.absolute, state.inverse_time = Plane.XY, True, False
     state.spindle, state.motion, state.series = 0, "G1", None
+    state.mist = state.flood = False
+    state.overrides = True
     state.ended = True

@@ -1,22 +1,24 @@
 """From a line to its words (NISTIR 6556, 3.3 and Appendix E)."""
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from math import nan
+from math import isnan
 
+from cutworthy.model.program import Level
 from cutworthy.program.groups import code_of
 from cutworthy.program.problems import NOTHING, LineError, Numbers
-from cutworthy.program.real import NUMBER, end_of_value
+from cutworthy.program.real import LARGEST, NUMBER, Parameters, Rule, Value, parameter_key, read_value
 
-__all__ = ["LARGEST", "Block", "parse"]
+__all__ = ["Block", "parse", "worked_out"]
 
 LETTERS = frozenset("ABCDFGHIJKLMPQRSTXYZ")  # Table 3, N aside
-LARGEST = 1e9  # our choice: a thousand kilometres, and far from where arithmetic breaks
 MOST_M = 4  # 3.3.5
 LINE_NUMBER_DIGITS = 5  # 3.3.1
 LONG, LONGEST = 80, 256  # old controls, no source; 3.3
 
+NAME_DIGITS = 8  # our choice
+
+NUMBER_ONLY = re.compile(NUMBER)
 WORD = re.compile(f"([A-Z])({NUMBER})")
 PLAIN_WORDS = re.compile(f"(?:[A-Z]{NUMBER})*+")
 BLOCK_DELETE = re.compile(r"/([1-9]?)")
@@ -24,8 +26,12 @@ LINE_NUMBER = re.compile(r"N([+-]?\d*+\.?+\d*+)")
 SPLIT_NUMBER = re.compile(r"[\d.][ \t]+[\d.]")
 COMMENT = re.compile(r"\([^()]*\)|;.*|[()]")
 
-# A named part of a program, and what is done with it: its lines are no words.
+# A named part of a program and what is done with it, and words that choose the next line: common in
+# some dialects, no words here.
 NAMED_PART = re.compile(r"O\d*+[A-Z<]{2}")
+FLOW = re.compile(r"IF\[|WHILE\[|GOTO|DO\d|END\d|ELSE|THEN")
+# What a program or a part of it is called: O1000, or :1000.
+NAME = re.compile(r"[O:](\d++)(?!\.)")
 
 NAMED_MARKS = {
     ",": "decimal-comma",
@@ -41,21 +47,24 @@ NAMED_MARKS = {
 class Block:
     """What one line says.
 
-    ``words``: the number of each letter but G, M and N, NaN where it cannot be worked out.
-    ``codes``: the name of the code of each group. ``opaque``: letters whose number cannot be worked
-    out, ``#`` for a parameter that is set. ``program_word``: an O word; ``calls``: it does something
-    with the part of the program that it names, so nothing else on the line is read. ``rules``: rules of practice
-    that the line leans on, with their numbers. ``text``: the line without comments and white space.
+    ``words``: the number of each letter but G, M, N and O, NaN where nobody knows it. ``codes``: the
+    name of the code of each group. ``values``: words whose number has yet to be worked out from
+    parameters, ``settings`` likewise. ``opaque``: letters whose number nobody knows. ``name``: the
+    number of an O word. ``elsewhere``: what the line says about other parts of the program in a
+    way that is not read, so nothing else on it is. ``rules``: rules of practice that the line leans
+    on, with their numbers. ``text``: the line without comments and white space.
     """
 
     text: str
     words: dict[str, float] = field(default_factory=dict)
     codes: dict[str, str] = field(default_factory=dict)
+    values: list[tuple[str, Value]] = field(default_factory=list)
+    settings: list[tuple[Value | float, Value | float]] = field(default_factory=list)
     opaque: set[str] = field(default_factory=set)
     rules: list[tuple[str, Numbers]] = field(default_factory=list)
     deleted: bool = False
-    program_word: bool = False
-    calls: bool = False
+    name: int | None = None
+    elsewhere: str = ""
 
 
 def parse(raw: str) -> Block:
@@ -76,20 +85,73 @@ def parse(raw: str) -> Block:
     if code is not raw or len(raw) > LONG or len(text) != len(raw):
         _see_form(raw, code, block)
     at = _start(block) if text[:1] in ("/", "N") else 0
-    if NAMED_PART.match(text, at):
-        block.program_word = block.calls = True
-        return block
+    for beyond, what in ((NAMED_PART, "part"), (FLOW, "flow")):
+        if beyond.match(text, at):
+            block.elsewhere = what
+            return block
     try:
+        name = NAME.match(text, at)
+        if name:
+            block.name, at = _name(name[1]), name.end()
         if PLAIN_WORDS.fullmatch(text, at):
             _take(WORD.findall(text, at), block)
         else:
-            _take(_walk(block, at), block)
+            _take_slowly(block, at)
     except LineError as error:
         if "column" in error.numbers:
             column = _column(code, int(error.numbers["column"]))
             error.numbers = {**error.numbers, "column": column}
         raise
     return block
+
+
+def worked_out(block: Block, parameters: Parameters) -> tuple[Block, list[tuple[int, float]]]:
+    """Return the line with all its numbers, and the parameters that it sets.
+
+    All values are taken before any parameter is set (NISTIR 6556, 3.3.3).
+
+    Raises
+    ------
+    LineError
+        When a value cannot be.
+    """
+    done = Block(
+        block.text, block.words.copy(), block.codes.copy(), rules=block.rules, deleted=block.deleted, name=block.name
+    )
+    for letter, value in block.values:
+        number = value(parameters)
+        if isnan(number):
+            done.opaque.add(letter)
+            if letter not in "GM":
+                done.words[letter] = number
+        elif letter in "GM":
+            _take_code(letter, f"{number:.6g}", number, done)
+        else:
+            done.words[letter] = _bounded(letter, number)
+    settings = []
+    for key, what in block.settings:
+        number = _now(key, parameters)
+        if isnan(number):
+            raise LineError(problem="not-supported", case="parameter-unknown", level=Level.ASK)
+        settings.append((parameter_key(number), _now(what, parameters)))
+    return done, settings
+
+
+def _now(value: Value | float, parameters: Parameters) -> float:
+    return value if isinstance(value, float) else value(parameters)
+
+
+def _name(digits: str) -> int:
+    """Return the number of a program or a part."""
+    if len(digits) > NAME_DIGITS:
+        raise LineError(case="number-too-large", quote="O" + digits, numbers={"limit": 10.0**NAME_DIGITS})
+    return int(digits)
+
+
+def _bounded(letter: str, number: float) -> float:
+    if not -LARGEST < number < LARGEST:
+        raise LineError(case="number-too-large", quote=f"{letter}{number:g}", numbers={"limit": LARGEST})
+    return number
 
 
 def _without_comments(raw: str) -> str:
@@ -141,54 +203,64 @@ def _start(block: Block) -> int:
     return number.end()
 
 
-def _walk(block: Block, at: int) -> Iterator[tuple[str, str]]:
-    """Yield the words one by one, with an empty number where it cannot be worked out."""
-    text = block.text
+def _take_slowly(block: Block, at: int) -> None:
+    """Put the words into the block one by one, values that have to be worked out among them."""
+    text, pairs = block.text, []
+
+    def lean_on(rule: str) -> None:
+        block.rules.append((rule, NOTHING))
+
     while at < len(text):
         letter = text[at]
         if letter == "#":
-            at = _setting(text, at)
-            block.opaque.add("#")
+            at = _take_setting(block, at, lean_on)
             continue
         if not letter.isalpha():
             raise _wrong_character(text, at)
-        end = end_of_value(text, at + 1)
-        if end < 0:
+        value, end = read_value(text, at + 1, lean_on)
+        if end == at + 1:
             raise _no_value(text, at)
-        number = text[at + 1 : end]
-        yield letter, "" if "[" in number or "#" in number else number
+        if isinstance(value, float):
+            # What was worked out is written as a number again, so that a word is read in one way only.
+            pairs.append((letter, text[at + 1 : end] if NUMBER_ONLY.fullmatch(text, at + 1, end) else repr(value)))
+        else:
+            pairs.append((letter, ""))
+            block.values.append((letter, value))
         at = end
+    _take(pairs, block)
 
 
-def _setting(text: str, at: int) -> int:
-    """Return where the parameter setting that begins here ends."""
-    end = end_of_value(text, at + 1)
-    if end > 0 and text.startswith("=", end):
-        value = end_of_value(text, end + 1)
-        if value > 0:
-            return value
+def _take_setting(block: Block, at: int, lean_on: Rule) -> int:
+    """Put the parameter setting that begins here into the block; return where it ends."""
+    text = block.text
+    key, end = read_value(text, at + 1, lean_on)
+    if end > at + 1 and text.startswith("=", end):
+        value, last = read_value(text, end + 1, lean_on)
+        if last > end + 1:
+            block.settings.append((key, value))
+            return last
     raise LineError(case="bracket-open", quote=text[at:], unfinished=True, numbers={"column": at + 1})
 
 
-def _take(pairs: Iterator[tuple[str, str]] | list[tuple[str, str]], block: Block) -> None:
-    """Put the words into the block."""
-    words = block.words
+def _take(pairs: list[tuple[str, str]], block: Block) -> None:
+    """Put the words into the block; those of no number are worked out later."""
+    words, seen = block.words, set()
     m_words = 0
     for letter, number in pairs:
-        value = float(number) if number else nan
         if letter in "GM":
             m_words += letter == "M"
-            _take_code(letter, number, value, block)
-        elif letter in words:
+            if number:
+                _take_code(letter, number, float(number), block)
+        elif letter in words or letter in seen:
             raise LineError(case="letter-twice", quote=letter + number, numbers={"letter": letter})
         elif letter in LETTERS:
-            if not -LARGEST < value < LARGEST and number:
-                raise LineError(case="number-too-large", quote=letter + number, numbers={"limit": LARGEST})
-            words[letter] = value
-            if not number:
-                block.opaque.add(letter)
-        elif letter == "O":
-            block.program_word = True
+            if number:
+                value = float(number)
+                if not -LARGEST < value < LARGEST:
+                    raise LineError(case="number-too-large", quote=letter + number, numbers={"limit": LARGEST})
+                words[letter] = value
+            else:
+                seen.add(letter)
         else:
             place = block.text.rfind(letter) + 1
             case = "line-number-late" if letter == "N" else "letter"
@@ -203,9 +275,6 @@ def _take(pairs: Iterator[tuple[str, str]] | list[tuple[str, str]], block: Block
 
 
 def _take_code(letter: str, number: str, value: float, block: Block) -> None:
-    if not number:
-        block.opaque.add(letter)
-        return
     found = code_of(letter, value)
     if found is None:
         raise LineError(problem="unknown-word", case="code", quote=letter + number, numbers={"code": letter + number})

@@ -5,10 +5,9 @@ Source: NISTIR 6556, Table 4; the codes it does not have are common practice, no
 
 from collections.abc import Mapping
 
-__all__ = ["AXIS_USERS", "G_GROUPS", "M_GROUPS", "NEAR", "PRACTICE_ONLY", "SYSTEMS", "USES", "code_of"]
+from cutworthy.program.real import NEAR
 
-# How near to a whole number an M number, and ten times a G number, must be (NISTIR 6556, 3.3.2.1).
-NEAR = 1e-4
+__all__ = ["AXIS_USERS", "CYCLES", "G_GROUPS", "HOMES", "M_GROUPS", "PRACTICE_ONLY", "SYSTEMS", "USES", "code_of"]
 
 G_GROUPS = {
     "motion": "G0 G1 G2 G3 G38.2 G73 G80 G81 G82 G83 G84 G85 G86 G87 G88 G89",
@@ -46,6 +45,8 @@ M_CODES = _by_number(M_GROUPS)
 SYSTEMS = tuple(G_GROUPS["system"].split())
 # Codes of the group "once" that take the axis words for themselves.
 AXIS_USERS = frozenset(("G10", "G28", "G30", "G92"))
+HOMES = ("G28", "G30")
+CYCLES = ("G73", "G81", "G82", "G83", "G84", "G85", "G86", "G87", "G88", "G89")
 # Codes that the report does not have.
 PRACTICE_ONLY = frozenset(("G70", "G71", "G73", "G90.1", "G91.1", "M98", "M99"))
 
@@ -69,6 +70,7 @@ USES: Mapping[str, str] = {
     "G88": "LPR",
     "G89": "LPR",
     "M98": "LP",
+    "M99": "P",
 }
 
 

@@ -1,18 +1,23 @@
 """What a line moves: item 20 of the order of execution (NISTIR 6556, 3.5 and 3.8)."""
 
 from collections.abc import Callable, Mapping
-from math import dist
+from dataclasses import replace
+from math import dist, nan
 
 from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.program.arcs import AXES_OF, SAME_MM, Arc, by_centre, by_radius, last_digit, offsets_in_plane
 from cutworthy.program.control import Control
 from cutworthy.program.cycles import Holes, holes_of, moves_of, series_of
 from cutworthy.program.grammar import Block
-from cutworthy.program.modes import whole
+from cutworthy.program.groups import CYCLES
+from cutworthy.program.modes import refuse_with_side, whole
 from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
-from cutworthy.program.state import Point, SeriesOfHoles
+from cutworthy.program.side import Turn, first_line, next_arc, next_line
+from cutworthy.program.state import Doubts, Point, SeriesOfHoles, Side
+from cutworthy.reference.tables import limit
+from cutworthy.units import MM_PER_INCH
 
 __all__ = ["has_axes", "move"]
 
@@ -41,11 +46,43 @@ def _go(control: Control, block: Block) -> None:
     else:
         control.problems.practice("no-axis-words", numbers={"code": state.motion})
         return
-    if state.motion == "G0":
-        control.pending.append(Move(Kind.RAPID, place, doubt))
-    else:
+    kind, feed, time = Kind.RAPID, nan, None
+    if state.motion == "G1":
+        kind = Kind.LINE
         feed, time = control.feed(block)
-        control.pending.append(Move(Kind.LINE, place, doubt, feed, time))
+    if state.side is not None:
+        place = _beside(control, state.side, place, doubt, feed)
+    control.pending.append(Move(kind, place, doubt, feed, time))
+
+
+def _beside(control: Control, side: Side, end: Point, doubt: Doubts, feed: float) -> Point:
+    """Return where the tool ends beside the programmed end, having gone around the corner before it.
+
+    A move along Z alone keeps its place beside the path.
+    """
+    state = control.state
+    here, corner, spot = (state.here[0], state.here[1]), side.corner, (end[0], end[1])
+    if dist(corner or here, spot) < SAME_MM and state.doubt[:2] == doubt[:2]:
+        return here[0], here[1], end[2]
+    if corner is None:
+        beside = first_line(here, spot, side)
+    else:
+        turn, beside = next_line(here, corner, spot, side)
+        if state.motion == "G1":  # a rapid goes straight to its end
+            _go_around(control, turn, feed)
+    state.side = replace(side, corner=spot)
+    return beside[0], beside[1], end[2]
+
+
+def _go_around(control: Control, turn: Turn | None, feed: float) -> None:
+    """Plan the tool's arc around a corner of the programmed path."""
+    if turn is None:
+        return
+    state = control.state
+    height = state.here[2]
+    arc = Arc((turn.centre[0], turn.centre[1], height), turn.turns, 0.0)
+    end = (turn.end[0], turn.end[1], height)
+    control.pending.append(Move(Kind.ARC, end, state.doubt, feed, None, arc, state.plane))
 
 
 def _turn(control: Control, block: Block) -> None:
@@ -68,7 +105,7 @@ def _turn(control: Control, block: Block) -> None:
         if not has_end:
             raise LineError(problem="number-missing", case="arc-end")
         clockwise = state.motion == "G2"
-        arc = by_radius(state.here, end, words["R"] * state.scale, state.plane, clockwise=clockwise)
+        arc = by_radius(state.begin, end, words["R"] * state.scale, state.plane, clockwise=clockwise)
     elif offsets == (None, None):
         raise LineError(problem="number-missing", case="arc-centre")
     else:
@@ -78,7 +115,20 @@ def _turn(control: Control, block: Block) -> None:
     if sure:
         _judge(control, arc, end, block)
     feed, time = control.feed(block)
+    if state.side is not None:
+        end, arc = _turn_beside(control, state.side, end, arc, feed)
     control.pending.append(Move(Kind.ARC, end, doubt, feed, time, arc, state.plane))
+
+
+def _turn_beside(control: Control, side: Side, end: Point, arc: Arc, feed: float) -> tuple[Point, Arc]:
+    """Return the tool's arc beside the programmed one, having gone around the corner before it."""
+    if side.corner is None:
+        raise LineError(problem="not-supported", case="side-arc-first", level=Level.ASK)
+    here, centre = (control.state.here[0], control.state.here[1]), (arc.centre[0], arc.centre[1])
+    corner, made = next_arc(here, side.corner, (end[0], end[1]), centre, arc.turns, side)
+    _go_around(control, corner, feed)
+    control.state.side = replace(side, corner=(end[0], end[1]))
+    return (made.end[0], made.end[1], end[2]), replace(arc, turns=made.turns)
 
 
 def _check_across(control: Control, words: Mapping[str, float], letter: str) -> None:
@@ -95,7 +145,7 @@ def _about_centre(control: Control, end: Point, words: tuple[float | None, float
     state = control.state
     if state.centres == "absolute" and None in words:
         raise LineError(problem="number-missing", case="arc-centre")
-    origins = {"relative": state.here, "absolute": state.shift}
+    origins = {"relative": state.begin, "absolute": state.shift}
     said, other = ("absolute", "relative") if state.centres == "absolute" else ("relative", "absolute")
     arc = _about(control, end, words, origins[said])
     allowed = control.allowance_mm(inches=state.inches)
@@ -116,7 +166,7 @@ def _about(control: Control, end: Point, words: tuple[float | None, float | None
     first, second, _ = AXES_OF[state.plane]
     along, up = (0.0 if word is None else word * state.scale for word in words)
     centre = (origin[first] + along, origin[second] + up)
-    return by_centre(state.here, end, centre, state.plane, clockwise=state.motion == "G2")
+    return by_centre(state.begin, end, centre, state.plane, clockwise=state.motion == "G2")
 
 
 def _judge(control: Control, arc: Arc, end: Point, block: Block) -> None:
@@ -125,15 +175,39 @@ def _judge(control: Control, arc: Arc, end: Point, block: Block) -> None:
     if arc.off_mm > control.report_limit_mm(inches=state.inches):
         control.suspect("radius-short" if "R" in block.words else "radii", arc.off_mm)
     first, second, _ = AXES_OF[state.plane]
-    chord = dist((state.here[first], state.here[second]), (end[first], end[second]))
+    begin = state.begin
+    chord = dist((begin[first], begin[second]), (end[first], end[second]))
     digit = (last_digit(block.text) or 0.0) * state.scale
     if SAME_MM <= chord < 2 * digit and abs(arc.turns) > NEARLY_FULL:
         control.problems.practice("tiny-arc", Level.ASK, numbers={"value": chord, "unit": "mm"})
 
 
-def _drill(control: Control, block: Block) -> None:
-    """G81, G82 and G83."""
+def _probe(control: Control, block: Block) -> None:
+    """G38.2: nobody knows where the probe stops; the whole way is taken (NISTIR 6556, 3.5.9.1)."""
     state, words = control.state, block.words
+    refuse_with_side(control, "G38.2")
+    if state.inverse_time:
+        raise LineError(case="cycle-inverse-time")
+    if not has_axes(words):
+        raise LineError(case="no-axis-words", numbers={"code": "G38.2"})
+    place, doubt = state.target(words)
+    least_mm = limit("probe_least_inch").value * MM_PER_INCH if state.inches else limit("probe_least_mm").value
+    if dist(state.here, place) < least_mm and state.doubt == doubt:
+        raise LineError(case="probe-close", numbers={"value": dist(state.here, place), "limit": least_mm, "unit": "mm"})
+    feed, _ = control.feed(block)
+    control.problems.add("probe", Level.ASK, "path")
+    x, y, z = (
+        max(rests, Doubt.MEMORY) if end != begin else rests
+        for rests, begin, end in zip(doubt, state.here, place, strict=True)
+    )
+    control.pending.append(Move(Kind.LINE, place, (x, y, z), feed))
+    state.probed = (nan, nan, nan)
+
+
+def _drill(control: Control, block: Block) -> None:
+    """G73 and G81 to G89."""
+    state, words = control.state, block.words
+    refuse_with_side(control, state.motion)
     if state.inverse_time:
         raise LineError(case="cycle-inverse-time")
     if not has_axes(words):
@@ -154,7 +228,7 @@ def _drill(control: Control, block: Block) -> None:
 
 def _see_heights(control: Control, series: SeriesOfHoles, holes: Holes) -> None:
     """Say where the report leaves a height open, or practice has another."""
-    if series.peck and holes.clear_mm > holes.return_mm:
+    if series.code == "G83" and holes.clear_mm > holes.return_mm:
         control.problems.practice("peck-return")
     height = control.state.here[AXES_OF[control.state.plane][2]]
     ways = [max(old, holes.return_mm) for old in (height, series.height_mm)]
@@ -168,22 +242,12 @@ def _stand(_control: Control, block: Block) -> None:
         raise LineError(case="no-motion-mode")
 
 
-def _unknown_way(control: Control, block: Block) -> None:
-    """Motions that this version cannot follow: the axes that may move are lost."""
-    code = control.state.motion
-    control.not_supported("code", code)
-    named = "".join(axis for axis in "XYZ" if axis in block.words)
-    control.state.lose(named if code == "G38.2" else "XYZ")
-
-
 MOTIONS: Mapping[str, Callable[[Control, Block], None]] = {
     "G0": _go,
     "G1": _go,
     "G2": _turn,
     "G3": _turn,
+    "G38.2": _probe,
     "G80": _stand,
-    "G81": _drill,
-    "G82": _drill,
-    "G83": _drill,
-    **dict.fromkeys(("G38.2", "G73", "G84", "G85", "G86", "G87", "G88", "G89"), _unknown_way),
+    **dict.fromkeys(CYCLES, _drill),
 }

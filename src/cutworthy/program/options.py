@@ -1,9 +1,18 @@
 """What a reading of a program has to be told."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
-__all__ = ["ReadOptions"]
+__all__ = ["ListedTool", "ReadOptions"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedTool:
+    """A slot of the control's tool table; None for what it does not say."""
+
+    length_mm: float | None = None
+    diameter_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +27,9 @@ class ReadOptions:
     the coordinate system whose origin the zero frame has, selected at the start.
     ``other_systems_known``: True takes whatever the control holds as zero, as a program read alone
     must, and says so; False makes coordinates that rest on it doubtful. ``strict``: by the report.
+    ``tools``: the tool table by slot. ``lengths``: ``listed`` takes tool lengths from it, so that
+    the zero frame follows the spindle; otherwise the frame follows the tip of each tool, whose
+    length the control takes from its own ``table`` or is ``touched-off``, or nobody knows.
     """
 
     units_at_start: Literal["mm", "inch", "unknown"] = "unknown"
@@ -32,3 +44,5 @@ class ReadOptions:
     system: str = "G54"
     other_systems_known: bool = True
     strict: bool = False
+    tools: Mapping[int, ListedTool] = field(default_factory=dict)
+    lengths: Literal["listed", "table", "touched-off", "unknown"] = "listed"

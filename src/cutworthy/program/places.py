@@ -3,20 +3,24 @@
 from collections.abc import Collection, Mapping
 
 from cutworthy.model.program import Doubt, Kind, Level
-from cutworthy.program.control import ALL_LOST, Control
+from cutworthy.program.control import Control
 from cutworthy.program.grammar import Block
+from cutworthy.program.groups import SYSTEMS
+from cutworthy.program.modes import refuse_with_side, select_system, whole
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
-from cutworthy.program.state import CERTAIN, NOWHERE, Doubts, Point
+from cutworthy.program.state import CERTAIN, NOWHERE, REMEMBERED, Doubts, Place, Point
 
 __all__ = ["go_home", "in_machine", "set_offset"]
 
 AXES = "XYZ"
+L_SYSTEM = 2  # the only L of G10 in the report
 
 
 def go_home(control: Control, code: str, block: Block) -> None:
     """G28 and G30: by way of the words' place to the place that the control holds."""
     state, options = control.state, control.options
+    refuse_with_side(control, code)
     named = [axis for axis in AXES if axis in block.words]
     place, doubt = state.here, state.doubt
     if named:
@@ -24,10 +28,10 @@ def go_home(control: Control, code: str, block: Block) -> None:
         control.pending.append(Move(Kind.RAPID, place, doubt))
         if state.absolute:
             control.problems.practice("home-by-way", numbers={"code": code})
-    home = options.g28_mm if code == "G28" else options.g30_mm
-    if home is None or options.other_systems_known:
+    home = control.parameters.home(code)
+    if None in home or (options.other_systems_known and code not in state.homes):
         control.problems.add("memory-needed", Level.ASK, "home", numbers={"code": code})
-    home_mm = dict(zip(AXES, home, strict=True)) if home else {}
+    home_mm = {axis: at for axis, at in zip(AXES, home, strict=True) if at is not None}
     all_home = _at_machine(control, home_mm, place, doubt, AXES)
     some_home = _at_machine(control, home_mm, place, doubt, named or AXES)
     if all_home != some_home:
@@ -44,6 +48,7 @@ def in_machine(control: Control, block: Block) -> tuple[Point, Doubts]:
     named = [axis for axis in AXES if axis in block.words]
     if not named:
         raise LineError(case="no-axis-words", numbers={"code": "G53"})
+    refuse_with_side(control, "G53")
     if not state.absolute:
         control.problems.practice("machine-incremental")
     _ask_for_zero(control, named)
@@ -52,38 +57,68 @@ def in_machine(control: Control, block: Block) -> tuple[Point, Doubts]:
 
 
 def set_offset(control: Control, code: str, block: Block) -> None:
-    """G92 and its kin, and what G10 leaves in doubt."""
+    """G10, G92 and its kin."""
     state = control.state
     if code == "G10":
-        control.not_supported("code", code)
-        state.cloud("table", ALL_LOST)
-    elif code == "G92":
-        named = [axis in block.words for axis in AXES]
-        if not any(named):
-            raise LineError(case="no-axis-words", numbers={"code": code})
-        x, y, z = (
-            here - block.words[axis] * state.scale if axis in block.words else old
-            for axis, here, old in zip(AXES, state.here, state.shift, strict=True)
-        )
-        old_doubt = state.clouds.get("offset", CERTAIN)
-        a, b, c = (now if new else old for new, now, old in zip(named, state.doubt, old_doubt, strict=True))
-        _shift(control, (x, y, z), (a, b, c))
-        state.stored_shift, state.stored_doubt = state.shift, (a, b, c)
+        _set_system(control, block.words)
+        return
+    refuse_with_side(control, code)
+    if code == "G92":
+        _shift(control, _here_is(control, block.words))
+        state.stored_offset = state.offset
     elif code == "G92.3":
-        if state.stored_shift is None:
+        if state.stored_offset is None:
             control.problems.add("memory-needed", Level.ASK, "stored-offset")
-        unknown = Doubt.NONE if control.options.other_systems_known else Doubt.MEMORY
-        known = state.stored_shift is not None
-        _shift(control, state.stored_shift or NOWHERE, state.stored_doubt if known else (unknown, unknown, unknown))
+        known = control.options.other_systems_known
+        _shift(control, state.stored_offset or (NOWHERE, CERTAIN if known else REMEMBERED))
     else:
-        _shift(control, NOWHERE, CERTAIN)
+        _shift(control, (NOWHERE, CERTAIN))
         if code == "G92.1":
-            state.stored_shift, state.stored_doubt = NOWHERE, CERTAIN
+            state.stored_offset = state.offset
 
 
-def _shift(control: Control, shift: Point, doubts: Doubts) -> None:
-    control.state.shift = shift
-    control.state.cloud("offset", doubts)
+def _here_is(control: Control, words: Mapping[str, float]) -> Place:
+    """Return the offset by which the tool's place has the coordinates of the words; other axes keep theirs."""
+    state = control.state
+    if words.keys().isdisjoint(AXES):
+        raise LineError(case="no-axis-words", numbers={"code": "G92"})
+    place, doubts = list(state.offset[0]), list(state.offset[1])
+    for axis, letter in enumerate(AXES):
+        if letter in words:
+            beside = state.origin[0][axis] + state.length[0][axis]
+            place[axis] = state.here[axis] - words[letter] * state.scale - beside
+            doubts[axis] = state.doubt[axis]
+    return (place[0], place[1], place[2]), (doubts[0], doubts[1], doubts[2])
+
+
+def _shift(control: Control, offset: Place) -> None:
+    control.state.offset = offset
+    control.state.settle()
+
+
+def _set_system(control: Control, words: Mapping[str, float]) -> None:
+    """G10 L2: set the origin of a coordinate system, in machine coordinates (NISTIR 6556, 3.5.5)."""
+    state, options = control.state, control.options
+    if "L" not in words or "P" not in words:
+        raise LineError(problem="number-missing", case="system-data")
+    if whole("L", words["L"]) != L_SYSTEM:
+        control.not_supported("code", f"G10 L{words['L']:g}")
+        state.origins = dict.fromkeys(SYSTEMS, (NOWHERE, REMEMBERED))
+        select_system(control, state.system)
+        return
+    number = whole("P", words["P"])
+    if not 1 <= number <= len(SYSTEMS):
+        raise LineError(case="no-system", numbers={"value": number, "limit": len(SYSTEMS)})
+    name = SYSTEMS[number - 1]
+    if name == state.system:
+        refuse_with_side(control, "G10")
+    named = {axis: words[axis] * state.scale for axis in AXES if axis in words}
+    origin = _at_machine(control, named, *state.origin_of(name, options), tuple(named))
+    _ask_for_zero(control, tuple(named))
+    state.origins = {**state.origins, name: origin}
+    if name == state.system:
+        select_system(control, name)
+    control.problems.add("stale-offset", Level.ASK, "system", numbers={"code": name})
 
 
 def _at_machine(

@@ -19,6 +19,7 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 - ``decimal-comma``: a comma for a decimal point [column]; quote: the word
 - ``two-points``: a second decimal point in a number [column]; quote: the word
 - ``bracket-open``: ``[`` is not closed, or what stands after ``#`` is no number [column]
+- ``value-long``: a word made of more values than we follow [column, limit]
 - ``comment-open``: ``(`` is not closed on its line [column]
 - ``comment-nested``: ``(`` inside a comment [column]
 - ``comment-close``: ``)`` without its ``(`` [column]
@@ -29,6 +30,8 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 - ``two-of-a-group``: two codes of which only one can hold [first, second]
 - ``too-many-m``: more than four M words [value, limit]
 - ``number-too-large``: a number beyond all reason [limit]; quote: the word
+- ``no-value``: mathematics does not allow it: a division by zero, the root of a negative number
+- ``no-parameter``: there is no parameter of this number [value, limit]
 
 ``bad-line`` (no-go) about what a line asks for:
 
@@ -48,6 +51,17 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 - ``cycle-inverse-time``: a drilling cycle under G93
 - ``cycle-peck``: Q is zero or negative [value]
 - ``cycle-repeats``: L is less than one [value]
+- ``cycle-spindle``: the cycle needs a turning spindle, G84 one that turns clockwise [code]
+- ``probe-close``: G38.2 begins too near to where it leads [value, limit, unit]
+- ``no-system``: G10 names a coordinate system that does not exist [value, limit]
+- ``no-slot``: the tool table has no such slot; in a strict reading only [letter, value, limit]
+- ``side-on``: not while the cutter's radius is compensated (G41, G42) [code]
+- ``side-plane``: cutter compensation in another plane than XY [code]
+- ``side-gouge``: the tool covers the end of the first compensated move already [value, unit]
+- ``side-narrow``: an inside arc no wider than the tool [value, limit, unit]
+- ``part-missing``: M98 calls a part that is not there [name]
+- ``part-twice``: M98 calls a part that is there twice [name, first, second]
+- ``part-open``: the part that runs has no M99 before the next one, or the end [name]
 
 ``bad-line`` (no-go) in a strict reading only: the report refuses what practice accepts. The cases are
 those of ``practice`` that are marked *refused* below, with the same numbers.
@@ -60,7 +74,11 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``cycle-bottom``: the first line of a cycle does not say how deep
 - ``cycle-return``: the first line of a cycle has no R
 - ``cycle-peck``: the first line of G83 has no Q
-- ``dwell``: G4 or the first line of G82 without P
+- ``cycle-back``: the first line of G87 has no word for the height it bores up to
+- ``dwell``: G4 or the first line of G82, G86, G88 or G89 without P
+- ``length``: G43 without H
+- ``system-data``: G10 without L or P
+- ``call``: M98 without P
 
 ``unknown-word`` (no-go); quote: the word:
 
@@ -76,7 +94,12 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 
 ``truncated`` (no-go): ``comment``, ``word``: the file ends inside one.
 
-``endless`` (no-go): ``repeats``: drilling cycles make more moves than we follow [limit].
+``endless`` (no-go):
+
+- ``repeats``: drilling cycles make more moves than we follow [limit]
+- ``calls``: called parts run more lines than we follow; the reading ends there [limit]
+- ``recursion``: a part calls itself [name]
+- ``main``: M99 in the main part begins it again for ever; the reading ends there
 
 ``arc-mismatch`` (no-go beyond the limit, note within) [value, limit, unit]; the arc is still followed:
 
@@ -105,12 +128,24 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``home``: the place of G28 or G30 [code]
 - ``zero-place``: where zero lies in machine coordinates, for G53, G28 or G30 [axes]
 - ``stored-offset``: G92.3 takes an offset of an earlier program
+- ``parameter``: a parameter that the program has not set [number]
+- ``length``: the length of this slot, taken as none [number]
+- ``length-twice``: the control adds a length to a tool that was touched off [number, tool]
+- ``length-other``: the length of another slot than the tool in the spindle [number, tool]
+- ``length-off``: the tool's length is not switched on, and lengths come from the table [tool]
+- ``diameter``: the diameter of this slot, taken as the card's, or as none [number, value, unit]
 
 ``not-supported`` (ask); quote: the code:
 
-- ``code``: a code that this version cannot obey [code]
-- ``value``: an expression, a parameter or a function; quote: ``#`` or ``[ ]``
-- ``program-word``: an O word; quote: ``O``
+- ``code``: a code that is not obeyed
+- ``part``: a part with a name, or an O word that does something
+- ``flow``: words that choose the next line
+- ``return-to``: M99 to a line of a number
+- ``call-packed``: so long a P of M98 may hold a count and a number [name]
+- ``side-corner``: an inside corner under cutter compensation; the report refuses it
+- ``side-arc-first``: an arc as the first move under cutter compensation
+- ``parameter-unknown``: a parameter is set whose number nobody knows
+- ``value-unknown``: a number nobody knows decides what the line does
 
 ``no-end`` (ask; no-go in a strict reading): ``no-end``: no M2, M30 or closing ``%``.
 
@@ -120,6 +155,10 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 
 - ``left-on``: G92 offsets still act after the last line [x_mm, y_mm, z_mm]
 - ``kept``: the end switches G92 offsets off, but the control may keep them [x_mm, y_mm, z_mm]
+- ``system``: G10 stores a zero that stays in the control [code]
+- ``parameter``: a parameter is set in which the control keeps a place [number]
+
+``probe`` (ask): ``path``: nobody knows where a probing move stops.
 
 ``practice`` (note unless marked): report and practice part here; ``rule`` [always] repeats the case.
 
@@ -134,6 +173,12 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``percent-alone``: a closing ``%`` without an opening one *refused*
 - ``percent-open``: an opening ``%`` without a closing one *refused*
 - ``leader``: lines before the first of two ``%`` were left out (ask) *refused*
+- ``sign-before-value``: a sign before ``#``, ``[`` or a function *refused*
+- ``program-name``: an O word that names the program *refused*
+- ``runs-into-part``: the main part goes on into a part with a name (ask) [name] *refused*
+- ``calls-deep``: more calls within calls than every control follows (ask) [value, limit] *refused*
+- ``part-drifts``: each repeat of a part begins elsewhere [name, x_mm, y_mm, z_mm] *refused*
+- ``mode-left``: a part leaves the distance mode changed [name, code] *refused*
 - ``space-in-number``: white space inside a number [column]
 - ``several-m-words``: more than one M word on a line [value]
 - ``no-axis-words``: G0, G1, G2 or G3 alone, as a mode for later lines [code] *refused*
@@ -157,7 +202,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from cutworthy.model.program import Level, Problem
 
@@ -199,14 +244,16 @@ class LineError(Exception):
         problem: str = "bad-line",
         quote: str = "",
         unfinished: bool = False,
+        level: Level = Level.NO_GO,
         numbers: Numbers = NOTHING,
     ) -> None:
-        """Keep what a problem needs besides its line and level."""
+        """Keep what a problem needs besides its line."""
         super().__init__(problem, case)
         self.problem = problem
         self.case = case
         self.quote = quote
         self.unfinished = unfinished
+        self.level = level
         self.numbers = numbers
 
 
@@ -221,10 +268,9 @@ class Problems:
         self._found: list[Problem] = []
         self._kept: Counter[tuple[str, str]] = Counter()
 
-    def at(self, index: int, lines: Sequence[str]) -> None:
-        """Go to the line of this index, if there is one."""
-        self.line = index + 1
-        self.text = lines[index] if 0 <= index < len(lines) else ""
+    def at(self, line: int, text: str) -> None:
+        """Go to a line."""
+        self.line, self.text = line, text
 
     def add(self, problem: str, level: Level, case: str, numbers: Numbers = NOTHING, *, quote: str = "") -> None:
         """Add a problem of the line being read."""
@@ -243,7 +289,8 @@ class Problems:
 
     def refuse(self, error: LineError) -> None:
         """Add the error of a line that is not obeyed."""
-        self.add(error.problem, Level.NO_GO, error.case, error.numbers, quote=error.quote)
+        level = Level.NO_GO if self._strict else error.level
+        self.add(error.problem, level, error.case, error.numbers, quote=error.quote)
 
     def practice(self, rule: str, level: Level = Level.NOTE, numbers: Numbers = NOTHING) -> None:
         """Say that practice accepts or does what the report does not; an error in a strict reading."""

@@ -1,27 +1,28 @@
-"""Reads a whole program: lines in, ``Program`` out."""
+"""Reads a whole program: bytes in, ``Program`` out."""
 
 import hashlib
 import re
 from collections.abc import Callable
 from typing import Literal
 
-import numpy as np
-
-from cutworthy.model.program import Kind, Level, Program, ProgramMoves
+from cutworthy.model.program import Level, Program
+from cutworthy.program.calls import Calls, Spot
 from cutworthy.program.control import Control
 from cutworthy.program.execute import obey
-from cutworthy.program.grammar import parse
+from cutworthy.program.grammar import Block, parse
 from cutworthy.program.options import ReadOptions
 from cutworthy.program.problems import LineError, Problems
-from cutworthy.program.record import Record, extents_of, length_of
-from cutworthy.program.state import CERTAIN, NOWHERE, State
-from cutworthy.program.text import AXIS_WORD, Text, frame_of, read_text
+from cutworthy.program.record import Record, complete
+from cutworthy.program.size import Size, size_of
+from cutworthy.program.state import CERTAIN, NOWHERE
+from cutworthy.program.text import AXIS_WORD, PART, Frame, Text, frame_of, read_text
 
-__all__ = ["read_program"]
+__all__ = ["Reading", "read_program"]
 
 EVERY = 2000  # lines between two words of progress
-POINT_WORD = re.compile(r"[XYZ][ \t]*[-+]?\d*\.", re.IGNORECASE)
+POINT_WORD = re.compile(rb"[XYZ][ \t]*[-+]?\d*\.", re.IGNORECASE)
 HUGE_MM = 3000.0  # our choice: no job of such a machine is larger
+KEPT_BLOCKS = 20_000  # lines of called parts that are parsed once; our choice
 
 
 def read_program(data: bytes, options: ReadOptions, progress: Callable[[float], None]) -> Program:
@@ -53,76 +54,114 @@ def read_program(data: bytes, options: ReadOptions, progress: Callable[[float], 
     The language is that of NISTIR 6556; where practice is laxer, and ``options.strict`` is false,
     practice is followed and the difference reported.
     """
-    return _Reading(read_text(data), options).program(hashlib.sha256(data).hexdigest(), progress)
+    reading = Reading(read_text(data), options)
+    reading.run(progress)
+    return reading.program(hashlib.sha256(data).hexdigest())
 
 
-class _Reading:
-    """One reading of one program."""
+class Reading:
+    """One reading of one program, line by line.
 
-    def __init__(self, text: Text, options: ReadOptions) -> None:
-        self.lines = text.lines
+    ``spot``: the line that is read next. ``stop_at``: a line before which the reading stops.
+    """
+
+    def __init__(self, text: Text, options: ReadOptions, stop_at: int | None = None) -> None:
+        """Stand before the first line."""
         self.text = text
         self.options = options
+        self.stop_at = stop_at
         self.problems = Problems(strict=options.strict)
-        self.control = Control(options=options, problems=self.problems, state=State.at_start(options))
+        self.control = Control.at_start(options, self.problems)
         self.record = Record(self.control.state.here)
-        self.frame = frame_of(text.lines)
+        self.calls = Calls(text, self.control)
+        self.spot = Spot(0, 1)
+        self.begun = False
         self.has_block_delete = False
         self.broken = False
         self.cut_off = False
+        self.stopped = False
+        self._blocks: dict[int, tuple[Block, Spot]] = {}
 
-    def program(self, sha256: str, progress: Callable[[float], None]) -> Program:
-        """Read all lines and return the result."""
+    def run(self, progress: Callable[[float], None]) -> None:
+        """Read all lines."""
         if self.text.refused:
             self.problems.add("bad-line", Level.NO_GO, self.text.refused)
             self.broken = True
         else:
             try:
-                self._see_frame()
-                self._read(progress)
-                self._see_end()
+                frame = frame_of(self.text)
+                self._see_frame(frame)
+                self._read(frame, progress)
+                self._see_end(frame)
             except LineError as error:  # only a strict reading stops
                 self.problems.refuse(error)
         self.control.judge_suspects()
         progress(1.0)
-        return self._result(sha256)
 
-    def _see_frame(self) -> None:
+    def _see_frame(self, frame: Frame) -> None:
         """Say what is odd about the file's first lines."""
-        frame = self.frame
-        self.problems.at(0, self.lines)
+        self.problems.at(1, self.text.line(0)[0])
         if self.text.has_mark:
             self.problems.practice("byte-order-mark")
-        self.problems.at(frame.begin, self.lines)
+        self.problems.at(frame.number - frame.opened, frame.opening)
         if frame.leader:
             self.problems.practice("leader", Level.ASK)
-        if frame.opened and self.lines[frame.begin].strip() != "%":
+        if frame.opened and frame.opening.strip() != "%":
             self.problems.practice("percent-text")
+        self.spot = Spot(frame.begin, frame.number)
 
-    def _read(self, progress: Callable[[float], None]) -> None:
+    def _read(self, frame: Frame, progress: Callable[[float], None]) -> None:
         """Read line by line until the program ends."""
-        frame, state, problems, total = self.frame, self.control.state, self.problems, len(self.lines)
-        first = frame.begin + frame.opened
-        for number, raw in enumerate(self.lines[first : frame.end], start=first + 1):
-            if number % EVERY == 0:
-                progress(number / total)
-            if not raw or raw.isspace():
-                continue
-            problems.line, problems.text = number, raw
-            try:
-                self._read_line(raw)
-            except LineError as error:
-                self._refuse(error)
-            if state.ended:
-                self._see_rest(number)
+        end, total, state = frame.end, len(self.text.data), self.control.state
+        lines = 0
+        while self.spot.at < end:
+            lines += 1
+            if lines % EVERY == 0:
+                progress(self.spot.at / total)
+            if self.spot.number == self.stop_at:
+                self.stopped = True
                 return
+            self._next_line()
+            if state.ended:
+                self._see_rest()
+                return
+            if self.spot.at >= end and self.calls.stack:
+                self._leave_open_part()
         if frame.closed:
-            problems.at(frame.end, self.lines)
+            text, after = self.text.line(end)
+            number = self.spot.number
+            self.problems.at(number, text)
             if not frame.opened:
-                problems.practice("percent-alone")
-            self._see_rest(frame.end + 1)
+                self.problems.practice("percent-alone")
+            self.spot = Spot(after, number + 1)
+            self._see_rest()
 
-    def _read_line(self, raw: str) -> None:
+    def _next_line(self) -> None:
+        """Read one line and go to the next."""
+        spot = self.spot
+        kept = self._blocks.get(spot.at) if self.calls.stack else None
+        if kept is not None:
+            block, self.spot = kept
+            self.problems.at(spot.number, block.text)
+            self._guarded(lambda: self._do(block, spot))
+            return
+        raw, after = self.text.line(spot.at)
+        self.spot = Spot(after, spot.number + 1)
+        if not raw or raw.isspace():
+            return
+        self.problems.at(spot.number, raw)
+        self._guarded(lambda: self._read_line(raw, spot))
+
+    def _guarded(self, work: Callable[[], None]) -> None:
+        """Report a line that cannot be read or obeyed, and go on; a strict reading stops."""
+        try:
+            work()
+        except LineError as error:
+            if self.options.strict:
+                raise
+            self._refuse(error)
+
+    def _read_line(self, raw: str, spot: Spot) -> None:
         try:
             block = parse(raw)
         except LineError:
@@ -130,31 +169,103 @@ class _Reading:
                 self.control.state.lose("XYZ")
             raise
         self.has_block_delete |= block.deleted
-        if not (block.deleted and self.options.block_delete):
-            obey(self.control, self.record, block)
+        if self.calls.stack and len(self._blocks) < KEPT_BLOCKS:
+            self._blocks[spot.at] = (block, self.spot)
+        self._do(block, spot)
+
+    def _do(self, block: Block, spot: Spot) -> None:
+        """Do what a line says."""
+        if self.calls.stack:
+            self._count()
+        if block.deleted and self.options.block_delete:
+            return
+        if block.elsewhere:
+            self._cannot_follow(block)
+            return
+        if block.name is not None:
+            self._see_name(block.name, spot)
+            if self.spot.at != spot.at and not (block.codes or block.words or block.values or block.settings):
+                return
+        self.begun = self.begun or bool(block.codes or block.words)
+        obey(self.control, self.record, block)
+        if block.codes.get("stopping") in ("M98", "M99"):
+            self._jump(block)
+
+    def _count(self) -> None:
+        try:
+            self.calls.count()
+        except LineError:
+            self.control.state.ended = True
+            self.control.state.lose("XYZ")
+            raise
+
+    def _cannot_follow(self, block: Block) -> None:
+        """Leave aside a line that says what runs next, or what a part does, in a way that is not read."""
+        if self.options.strict:
+            letter = block.text.lstrip("/N0123456789.")[:1]
+            raise LineError(problem="unknown-word", case="letter", quote=letter, numbers={"letter": letter})
+        self.control.not_supported(block.elsewhere, block.text[:12])
+        self.control.state.lose("XYZ")
+
+    def _see_name(self, number: int, spot: Spot) -> None:
+        """See to an O word: the name of the program, the begin of the part being run, or of another."""
+        problems, name = self.problems, str(number)
+        if self.calls.is_heading(spot, number):
+            return
+        if self.calls.stack:
+            problems.add("bad-line", Level.NO_GO, "part-open", numbers={"name": str(self.calls.stack[-1].name)})
+            self.broken = True
+            self.control.state.lose("XYZ")
+            self.spot = self.calls.give_back()
+        elif self.begun:
+            problems.practice("runs-into-part", Level.ASK, numbers={"name": name})
+        else:
+            problems.practice("program-name", numbers={"name": name})
+            self.begun = True
+
+    def _jump(self, block: Block) -> None:
+        """Go where M98 or M99 leads."""
+        try:
+            self.spot = self.calls.jump(block, self.spot)
+        except LineError as error:
+            self.control.state.lose("XYZ")
+            if error.problem == "endless" and error.case == "main":
+                self.control.state.ended = True
+            raise
+
+    def _leave_open_part(self) -> None:
+        """Go back from a part that the file's end cuts short."""
+        call = self.calls.stack[-1]
+        self.problems.add("bad-line", Level.NO_GO, "part-open", numbers={"name": str(call.name)})
+        self.broken = True
+        self.control.state.lose("XYZ")
+        self.calls.stack.clear()
+        self.spot = call.back
 
     def _refuse(self, error: LineError) -> None:
-        """Report a line that cannot be read, and go on; a strict reading stops."""
-        if self.options.strict:
-            raise error
         self.broken = True
         self.problems.refuse(error)
-        if error.unfinished and self.problems.line == len(self.lines) and not self.text.ends_with_newline:
+        last = self.problems.line == self.text.lines and not self.text.ends_with_newline
+        if error.unfinished and last:
             self.cut_off = True
             self.problems.add("truncated", Level.NO_GO, "comment" if error.case == "comment-open" else "word")
 
-    def _see_rest(self, read: int) -> None:
-        """Say when words that would move the bit stand behind the end, after so many lines read."""
-        for index in range(read, len(self.lines)):
-            if AXIS_WORD.search(self.lines[index].partition("(")[0]):
-                self.problems.at(index, self.lines)
+    def _see_rest(self) -> None:
+        """Say when words that would move the bit stand behind the end."""
+        for number, _, raw in self.text.walk(self.spot.at, self.spot.number):
+            if PART.match(raw):  # a part that a call may have run
+                return
+            if AXIS_WORD.search(raw.partition("(")[0]):
+                self.problems.at(number, raw)
                 self.problems.practice("after-end")
                 return
 
-    def _see_end(self) -> None:
+    def _see_end(self, frame: Frame) -> None:
         """Say how the program ends, on the file's last line."""
-        state, frame, problems = self.control.state, self.frame, self.problems
-        problems.at(len(self.lines) - 1, self.lines)
+        state, problems = self.control.state, self.problems
+        if self.stopped:
+            return
+        problems.at(self.text.lines, self.text.last())
         if frame.opened and not frame.closed and state.ended:
             problems.practice("percent-open")
         if state.ended:
@@ -163,39 +274,40 @@ class _Reading:
             problems.add("no-end", Level.NO_GO if self.options.strict else Level.ASK, "no-end")
         if state.spindle:
             problems.add("spindle-left-on", Level.NOTE, "left-on")
-        if state.shift != NOWHERE:
-            x, y, z = state.shift
+        if state.offset[0] != NOWHERE:
+            x, y, z = state.offset[0]
             problems.add("stale-offset", Level.ASK, "left-on", numbers={"x_mm": x, "y_mm": y, "z_mm": z})
 
-    def _result(self, sha256: str) -> Program:
-        state, moves = self.control.state, self.record.moves()
-        self._see_size(moves)
-        rapids = moves.kind == Kind.RAPID
+    def program(self, sha256: str) -> Program:
+        """Return what has been read."""
+        state, track = self.control.state, self.record.track()
+        size = size_of(track)
+        self._see_size(size)
         known = not self.broken and state.doubt == CERTAIN
         units: Literal["mm", "inch", "mixed", "unstated"] = "unstated"
         if state.units_stated:
             units = "mixed" if len(state.units_stated) > 1 else state.units
         return Program(
-            lines=len(self.lines),
+            lines=self.text.lines,
             units=units,
             end_mm=state.shown() if known else None,
             end_machine_mm=state.here if known else None,
             tools=tuple(dict.fromkeys(tool for _, tool in self.control.changes if tool)),
             changes=tuple(self.control.changes),
-            cut=extents_of(moves, moves.feeds),
-            everything=extents_of(moves, np.ones(len(moves), dtype=np.bool_)),
-            cut_length_mm=length_of(moves, moves.feeds),
-            rapid_length_mm=length_of(moves, rapids),
+            cut=size.cut,
+            everything=size.everything,
+            cut_length_mm=size.cut_length_mm,
+            rapid_length_mm=size.rapid_length_mm,
             problems=self.problems.in_order(),
-            moves=moves,
+            track=track,
+            complete=complete,
             has_block_delete=self.has_block_delete,
             homes_some_axes=state.homes_some_axes,
             sha256=sha256,
         )
 
-    def _see_size(self, moves: ProgramMoves) -> None:
+    def _see_size(self, size: Size) -> None:
         """Ask when huge coordinates without any decimal point look like thousandths."""
-        far = np.maximum(np.abs(moves.low_mm), np.abs(moves.high_mm)).max(axis=1)
-        if len(far) and far.max() > HUGE_MM and not any(map(POINT_WORD.search, self.lines)):
-            self.problems.at(int(moves.line[far.argmax()]) - 1, self.lines)
-            self.problems.practice("no-decimal-point", Level.ASK, numbers={"value": float(far.max()), "unit": "mm"})
+        if size.farthest_mm > HUGE_MM and POINT_WORD.search(self.text.data) is None:
+            self.problems.at(size.farthest_line, self.text.line_of(size.farthest_line))
+            self.problems.practice("no-decimal-point", Level.ASK, numbers={"value": size.farthest_mm, "unit": "mm"})

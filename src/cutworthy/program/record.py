@@ -1,25 +1,27 @@
 """Collects the moves as columns."""
 
 from array import array
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from cutworthy.kernels import shapes
 from cutworthy.model.columns import Floats
-from cutworthy.model.program import Extents, Kind, Plane, ProgramMoves
+from cutworthy.model.program import Arcs, Kind, Plane, ProgramMoves, Timed, Track
 from cutworthy.program.arcs import Arc
 from cutworthy.program.state import Doubts, Point, State
 
-__all__ = ["Move", "Record", "extents_of", "length_of"]
+__all__ = ["Move", "Record", "complete"]
+
+FIRST_ROOM = 1024  # moves
 
 
 class Move(NamedTuple):
     """One move of a line: where it ends in the zero frame [mm], what that rests on, how fast.
 
     ``feed`` [mm/min] is NaN where there is none. ``time``: a dwell's seconds, or the F number of a
-    move under G93.
+    move under G93. ``rpm``: where it is not what the spindle is commanded.
     """
 
     kind: Kind
@@ -29,114 +31,154 @@ class Move(NamedTuple):
     time: float | None = None
     arc: Arc | None = None
     plane: Plane = Plane.NONE
+    rpm: float | None = None
 
 
 class Record:
-    """The moves so far. Each begins where the one before it ended, so only its end is kept."""
+    """The moves so far. Each begins where the one before it ended, so only its end is kept.
 
-    def __init__(self, start: Point) -> None:
-        """Begin at this place of the zero frame [mm]."""
-        self._start = start
-        self._line = array("q")
-        self._kind = bytearray()
-        self._end = array("d")
-        self._feed = array("d")
-        self._rpm = array("d")
-        self._tool = array("q")
-        self._doubts = bytearray()
-        self._arc_rows = array("q")
-        self._arc_planes = bytearray()
-        self._arcs = array("d")  # centre and turns, four numbers each
-        self._timed_rows = array("q")
-        self._times = array("d")
+    ``columns`` have room for more moves than there are: a kernel writes into them too. ``places``
+    has one row more, the start.
+    """
+
+    def __init__(self, start: Point, room: int = FIRST_ROOM) -> None:
+        """Begin at this place of the zero frame [mm], with room for so many moves."""
+        self.count = 0
+        self.room = room
+        self.columns: dict[str, npt.NDArray[Any]] = {
+            "line": np.empty(room, dtype=np.int32),
+            "kind": np.empty(room, dtype=np.uint8),
+            "path": np.empty(room, dtype=np.uint8),
+            "places": np.empty((room + 1, 3), dtype=np.float64),
+            "feed": np.empty(room, dtype=np.float64),
+            "rpm": np.empty(room, dtype=np.float64),
+            "tool": np.empty(room, dtype=np.int32),
+            "start_doubt": np.empty((room, 3), dtype=np.uint8),
+            "end_doubt": np.empty((room, 3), dtype=np.uint8),
+        }
+        self.columns["places"][0] = start
+        self._views = _views(self.columns)
+        self._arcs = array("d")  # row, plane, centre and turns, six numbers each
+        self._timed = array("d")  # row and number
 
     def __len__(self) -> int:
         """Return the number of moves."""
-        return len(self._kind)
+        return self.count
+
+    def make_room(self, more: int) -> None:
+        """See to it that so many moves more can be added."""
+        if self.count + more <= self.room:
+            return
+        self.room = max(2 * self.room, self.count + more)
+        for name, column in self.columns.items():
+            rows = self.room + (name == "places")
+            self.columns[name] = _longer(column, rows)
+        self._views = _views(self.columns)
 
     def add(self, line: int, move: Move, state: State) -> None:
         """Add a move from where the state is, and take the state along."""
-        if move.arc is not None:
-            self._arc_rows.append(len(self))
-            self._arc_planes.append(move.plane)
-            self._arcs.extend((*move.arc.centre, move.arc.turns))
-        elif move.kind != Kind.DWELL and move.end == state.here:
-            state.doubt = move.doubt
+        kind, end, doubt, feed, time, arc, plane, rpm = move
+        row = self.count
+        if arc is not None:
+            self._arcs.extend((row, plane, *arc.centre, arc.turns))
+        elif end == state.here and kind != Kind.DWELL:
+            state.doubt = doubt
             return
-        if move.time is not None:
-            self._timed_rows.append(len(self))
-            self._times.append(move.time)
-        self._line.append(line)
-        self._kind.append(move.kind)
-        self._end.extend(move.end)
-        self._feed.append(move.feed)
-        self._rpm.append(state.rpm)
-        self._tool.append(state.tool)
-        self._doubts.extend(state.doubt)
-        self._doubts.extend(move.doubt)
-        if move.kind != Kind.DWELL:
-            state.here, state.doubt = move.end, move.doubt
+        if time is not None:
+            self._timed.extend((row, time))
+        if row == self.room:
+            self.make_room(1)
+        views = self._views
+        views["line"][row] = line
+        views["kind"][row] = kind
+        views["path"][row] = state.path
+        views["feed"][row] = feed
+        views["rpm"][row] = state.rpm if rpm is None else rpm
+        views["tool"][row] = state.tool
+        at = 3 * row
+        places = views["places"]
+        places[at + 3], places[at + 4], places[at + 5] = end
+        doubts = views["start_doubt"]
+        doubts[at], doubts[at + 1], doubts[at + 2] = state.doubt
+        doubts = views["end_doubt"]
+        doubts[at], doubts[at + 1], doubts[at + 2] = doubt
+        self.count = row + 1
+        if kind != Kind.DWELL:
+            state.here, state.doubt = end, doubt
 
-    def moves(self) -> ProgramMoves:
-        """Return all moves with their boxes and lengths."""
-        count = len(self)
-        kind = np.frombuffer(bytes(self._kind), dtype=np.uint8)
-        end = np.array(self._end, dtype=np.float64).reshape(count, 3)
-        start = np.vstack([np.array([self._start]), end])[:count]
-        doubts = np.frombuffer(bytes(self._doubts), dtype=np.uint8).reshape(count, 2, 3)
-        centre, turns, plane = self._arc_columns(count)
-        low, high = shapes.boxes(start, end, centre, plane, turns)
-        length = shapes.lengths(start, end, centre, plane, turns)
-        feed, seconds = self._time_columns(kind, length)
-        return ProgramMoves(
-            line=np.array(self._line, dtype=np.int64),
-            kind=kind,
-            start_mm=start,
-            end_mm=end,
-            centre_mm=centre,
-            plane=plane,
-            turns=turns,
-            feed_mm_min=feed,
-            rpm=np.array(self._rpm, dtype=np.float64),
-            tool=np.array(self._tool, dtype=np.int64),
-            seconds=seconds,
-            low_mm=low,
-            high_mm=high,
-            length_mm=length,
-            start_doubt=doubts[:, 0],
-            end_doubt=doubts[:, 1],
+    def add_arcs(self, arcs: Floats) -> None:
+        """Add arcs of moves that stand already: row, plane, centre and turns, shape (n, 6)."""
+        self._arcs.frombytes(arcs.tobytes())
+
+    def track(self) -> Track:
+        """Return all moves."""
+        count, columns = self.count, self.columns
+        places = columns["places"]
+        arcs = np.array(self._arcs, dtype=np.float64).reshape(-1, 6)
+        timed = np.array(self._timed, dtype=np.float64).reshape(-1, 2)
+        return Track(
+            line=columns["line"][:count],
+            kind=columns["kind"][:count],
+            path=columns["path"][:count],
+            start_mm=places[:count],
+            end_mm=places[1 : count + 1],
+            feed_mm_min=columns["feed"][:count],
+            rpm=columns["rpm"][:count],
+            tool=columns["tool"][:count],
+            start_doubt=columns["start_doubt"][:count],
+            end_doubt=columns["end_doubt"][:count],
+            arcs=Arcs(
+                row=arcs[:, 0].astype(np.int64),
+                plane=arcs[:, 1].astype(np.uint8),
+                centre_mm=arcs[:, 2:5],
+                turns=arcs[:, 5],
+            ),
+            timed=Timed(row=timed[:, 0].astype(np.int64), number=timed[:, 1]),
         )
 
-    def _arc_columns(self, count: int) -> tuple[Floats, Floats, npt.NDArray[np.uint8]]:
-        """Return centre, turns and plane of all moves."""
-        rows = np.array(self._arc_rows, dtype=np.int64)
-        arcs = np.array(self._arcs, dtype=np.float64).reshape(len(rows), 4)
-        centre, turns = np.full((count, 3), np.nan), np.full(count, np.nan)
-        plane = np.full(count, Plane.NONE, dtype=np.uint8)
-        centre[rows], turns[rows] = arcs[:, :3], arcs[:, 3]
-        plane[rows] = np.frombuffer(bytes(self._arc_planes), dtype=np.uint8)
-        return centre, turns, plane
 
-    def _time_columns(self, kind: npt.NDArray[np.uint8], length: Floats) -> tuple[Floats, Floats]:
-        """Return feed and seconds of all moves: an inverse-time move is made F times a minute."""
-        feed, seconds = np.array(self._feed, dtype=np.float64), np.full(len(kind), np.nan)
-        rows, times = np.array(self._timed_rows, dtype=np.int64), np.array(self._times, dtype=np.float64)
-        dwell = kind[rows] == Kind.DWELL
-        seconds[rows[dwell]] = times[dwell]
-        feed[rows[~dwell]] = length[rows[~dwell]] * times[~dwell]
-        return feed, seconds
+def _views(columns: dict[str, npt.NDArray[Any]]) -> dict[str, Any]:
+    """Return the columns as flat views, into which one number is written more quickly."""
+    return {name: memoryview(column.reshape(-1)) for name, column in columns.items()}  # type: ignore[arg-type]
 
 
-def extents_of(moves: ProgramMoves, rows: npt.NDArray[np.bool_]) -> Extents | None:
-    """Return the box of these rows, None when there are none."""
-    if not rows.any():
-        return None
-    low, high = moves.low_mm[rows].min(axis=0), moves.high_mm[rows].max(axis=0)
-    return Extents(
-        low_mm=(float(low[0]), float(low[1]), float(low[2])), high_mm=(float(high[0]), float(high[1]), float(high[2]))
+def _longer(column: npt.NDArray[Any], rows: int) -> npt.NDArray[Any]:
+    """Return the column with room for so many rows; what is not written yet takes no memory."""
+    new = np.empty((rows, *column.shape[1:]), dtype=column.dtype)
+    new[: len(column)] = column
+    return new
+
+
+def complete(track: Track) -> ProgramMoves:
+    """Return the moves with their boxes and lengths."""
+    count, arcs = len(track), track.arcs
+    centre, turns = np.full((count, 3), np.nan), np.full(count, np.nan)
+    plane = np.full(count, Plane.NONE, dtype=np.uint8)
+    centre[arcs.row], turns[arcs.row], plane[arcs.row] = arcs.centre_mm, arcs.turns, arcs.plane
+    low, high = shapes.boxes(track.start_mm, track.end_mm, centre, plane, turns)
+    length = shapes.lengths(track.start_mm, track.end_mm, centre, plane, turns)
+    # A dwell takes its seconds; a move under G93 is made so many times a minute.
+    feed, seconds = track.feed_mm_min.copy(), np.full(count, np.nan)
+    rows, number = track.timed.row, track.timed.number
+    dwell = track.kind[rows] == Kind.DWELL
+    seconds[rows[dwell]] = number[dwell]
+    feed[rows[~dwell]] = length[rows[~dwell]] * number[~dwell]
+    return ProgramMoves(
+        line=track.line,
+        kind=track.kind,
+        path=track.path,
+        start_mm=track.start_mm,
+        end_mm=track.end_mm,
+        centre_mm=centre,
+        plane=plane,
+        turns=turns,
+        feed_mm_min=feed,
+        rpm=track.rpm,
+        tool=track.tool,
+        seconds=seconds,
+        low_mm=low,
+        high_mm=high,
+        length_mm=length,
+        start_doubt=track.start_doubt,
+        end_doubt=track.end_doubt,
     )
-
-
-def length_of(moves: ProgramMoves, rows: npt.NDArray[np.bool_]) -> float:
-    """Return the length of these rows [mm]."""
-    return float(moves.length_mm[rows].sum())

@@ -4,17 +4,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from cutworthy.model.program import Doubt, Plane
+from cutworthy.model.program import Doubt, PathMode, Plane
 from cutworthy.program.options import ReadOptions
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["CERTAIN", "NOWHERE", "Doubts", "Point", "SeriesOfHoles", "State"]
+__all__ = ["CERTAIN", "NOWHERE", "REMEMBERED", "Doubts", "Place", "Point", "SeriesOfHoles", "Side", "State"]
 
 Point = tuple[float, float, float]
 Doubts = tuple[int, int, int]
+Place = tuple[Point, Doubts]
 
 NOWHERE: Point = (0.0, 0.0, 0.0)
 CERTAIN: Doubts = (Doubt.NONE, Doubt.NONE, Doubt.NONE)
+STARTING: Doubts = (Doubt.START, Doubt.START, Doubt.START)
+REMEMBERED: Doubts = (Doubt.MEMORY, Doubt.MEMORY, Doubt.MEMORY)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +29,22 @@ class SeriesOfHoles:
     back_to: float
     dwell_s: float
     peck: float
+    aside: tuple[float, float]
+    up_to: float
     height_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """Cutter radius compensation in force (NISTIR 6556, 3.5.10 and Appendix B).
+
+    ``left``: the tool runs left of the programmed path, ``radius_mm`` away from it, never negative.
+    ``corner``: the end of the programmed path so far, zero frame [mm]; None before the first move.
+    """
+
+    left: bool
+    radius_mm: float
+    corner: tuple[float, float] | None = None
 
 
 @dataclass
@@ -34,21 +52,27 @@ class State:
     """Everything that one line leaves to the next. Values are replaced, never changed in place.
 
     ``here``: where the tool's tip is, in the zero frame [mm], and what each coordinate rests on in
-    ``doubt``. Program coordinate = ``here`` - ``shift``. ``clouds``: for each cause what it does to
-    the certainty of ``shift``; ``shift_doubt`` is the worst of them. ``feed``: the number of the F
-    word, None when there is none, NaN when it cannot be worked out; ``why_no_feed``: the case of
-    ``feed-missing``. ``stored_shift``: what G92.3 brings back, None before any G92.
+    ``doubt``. Program coordinate = ``here`` - ``shift``, and ``shift`` is the sum of ``origin`` (of
+    the system in force), ``offset`` (G92) and ``length`` (of the tool, in Z), each a place with its
+    doubts. ``origins``: of the systems that the program has set. ``stored_offset``: what G92.3
+    brings back, None before any G92. ``homes``: machine places of G28 and G30 that the program has
+    set. ``feed``: the number of the F word, None when there is none, NaN when it cannot be worked
+    out; ``why_no_feed``: the case of ``feed-missing``.
     """
 
     here: Point
     doubt: Doubts
     system: str
     inches: bool
+    origin: Place = (NOWHERE, CERTAIN)
+    offset: Place = (NOWHERE, CERTAIN)
+    length: Place = (NOWHERE, CERTAIN)
     shift: Point = NOWHERE
-    clouds: Mapping[str, Doubts] = field(default_factory=dict)
     shift_doubt: Doubts = CERTAIN
-    stored_shift: Point | None = None
-    stored_doubt: Doubts = CERTAIN
+    origins: Mapping[str, Place] = field(default_factory=dict)
+    stored_offset: Place | None = None
+    homes: Mapping[str, tuple[float | None, ...]] = field(default_factory=dict)
+    probed: Point | None = None
     units_stated: frozenset[str] = frozenset()
     stated: frozenset[str] = frozenset()
     moved: bool = False
@@ -57,12 +81,18 @@ class State:
     absolute: bool = True
     inverse_time: bool = False
     old_height: bool = True
+    path: PathMode = PathMode.CONTINUOUS
     centres: str = "relative"
     series: SeriesOfHoles | None = None
+    side: Side | None = None
+    length_of: int | None = None
     feed: float | None = None
     why_no_feed: str = "never"
     speed: float | None = None
     spindle: int = 0
+    mist: bool = False
+    flood: bool = False
+    overrides: bool = True
     selected: int = 0
     tool: int = 0
     homes_some_axes: bool = False
@@ -75,7 +105,7 @@ class State:
         units = options.assumed_units if options.units_at_start == "unknown" else options.units_at_start
         return cls(
             here=start or NOWHERE,
-            doubt=CERTAIN if start else (Doubt.START, Doubt.START, Doubt.START),
+            doubt=CERTAIN if start else STARTING,
             system=options.system,
             inches=units == "inch",
             centres="relative" if options.strict else options.arc_centres,
@@ -98,29 +128,50 @@ class State:
             return 0.0
         return float("nan") if self.speed is None else self.spindle * self.speed
 
-    def cloud(self, cause: str, doubts: Doubts) -> None:
-        """Say what this cause does to the certainty of program coordinates."""
-        self.clouds = {**self.clouds, cause: doubts}
-        x, y, z = zip(*self.clouds.values(), strict=True)
-        self.shift_doubt = (max(x), max(y), max(z))
+    @property
+    def begin(self) -> Point:
+        """Where the programmed path stands: beside the tool when the cutter's radius is compensated."""
+        if self.side is None or self.side.corner is None:
+            return self.here
+        return (*self.side.corner, self.here[2])
+
+    def origin_of(self, system: str, options: ReadOptions) -> Place:
+        """Return the origin of a coordinate system in the zero frame."""
+        if system in self.origins:
+            return self.origins[system]
+        known = system == options.system or options.other_systems_known
+        return NOWHERE, CERTAIN if known else REMEMBERED
+
+    def settle(self) -> None:
+        """Work out ``shift`` and its doubts anew."""
+        x, y, z = map(sum, zip(self.origin[0], self.offset[0], self.length[0], strict=True))
+        self.shift = (x, y, z)
+        a, b, c = map(max, zip(self.origin[1], self.offset[1], self.length[1], strict=True))
+        self.shift_doubt = (a, b, c)
 
     def lose(self, axes: str) -> None:
         """Say that these axes may be anywhere, as ``"XZ"``."""
         x, y, z = (Doubt.LOST if axis in axes else old for axis, old in zip("XYZ", self.doubt, strict=True))
         self.doubt = (x, y, z)
 
-    def target(self, words: Mapping[str, float]) -> tuple[Point, Doubts]:
-        """Return where the axis words lead, in the zero frame [mm], and what that rests on."""
+    def target(self, words: Mapping[str, float]) -> Place:
+        """Return where the axis words lead, in the zero frame [mm], and what that rests on.
+
+        An axis whose number nobody knows stays where it is, in doubt.
+        """
         scale = MM_PER_INCH if self.inches else 1.0
-        place, doubt = list(self.here), list(self.doubt)
+        place, doubt = list(self.here if self.side is None else self.begin), list(self.doubt)
         for axis, letter in enumerate("XYZ"):
             if letter not in words:
                 continue
-            if self.absolute:
-                place[axis] = words[letter] * scale + self.shift[axis]
+            number = words[letter]
+            if number != number:  # noqa: PLR0124 - NaN, the quickest way to tell
+                doubt[axis] = max(doubt[axis], Doubt.MEMORY)
+            elif self.absolute:
+                place[axis] = number * scale + self.shift[axis]
                 doubt[axis] = self.shift_doubt[axis]
             else:
-                place[axis] += words[letter] * scale
+                place[axis] += number * scale
         return (place[0], place[1], place[2]), (doubt[0], doubt[1], doubt[2])
 
     def shown(self) -> Point:

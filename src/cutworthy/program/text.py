@@ -1,17 +1,26 @@
 """From bytes to lines."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice, takewhile
 
-__all__ = ["AXIS_WORD", "Frame", "Text", "frame_of", "read_text"]
+import numpy as np
+
+__all__ = ["AXIS_WORD", "PART", "Frame", "Text", "frame_of", "read_text"]
 
 AXIS_WORD = re.compile(r"[XYZ][ \t]*[-+.\d]", re.IGNORECASE)
+NEWLINE = re.compile(rb"\r\n|\n|\r")
+SOMETHING = re.compile(rb"\S")
+BLANKS = b" \t\x0b\x0c"
+# The line that opens a part of the program: O1000, or :1000, perhaps behind a line number.
+PART = re.compile(r"[ \t]*(?:[Nn][ \t\d]*)?[Oo:][ \t]*\d")
 MARK = b"\xef\xbb\xbf"
 # Runs of these stand before and after the program on punched tape and in old files: NUL, DEL,
 # reader on and off, form feed, end mark. Inside the program they are errors.
 TAPE = b"\x00\x7f\x11\x13\x0c\x1a"
-CONTROLS = bytes(byte for byte in range(32) if byte not in b"\t\n\r") + b"\x7f"
+FIRST_VISIBLE, DELETE = 32, 127
+SLICE = 1 << 20  # bytes looked at together
 HIGH = bytes(range(128, 256))
 HIGH_DIGITS = bytes(range(0xB0, 0xBA))  # the digits 0 to 9 with the parity bit set
 
@@ -25,41 +34,97 @@ DIGITS_OF_HIGH = 0.1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
-    """The lines of a program. ``refused``: the case of ``bad-line`` when they are no program."""
+    """A program as bytes, read line by line. ``refused``: the case of ``bad-line`` when it is no program.
 
-    lines: list[str]
-    ends_with_newline: bool
+    Lines end at CRLF, LF or a lone CR only; none is kept, so that a long program costs its bytes.
+    """
+
+    data: bytes
+    encoding: str
+    lines: int
     has_mark: bool
     refused: str | None
+    has_returns: bool
+
+    @property
+    def ends_with_newline(self) -> bool:
+        """Whether the last line is ended."""
+        return self.data.endswith((b"\n", b"\r")) or not self.data
+
+    def line(self, at: int) -> tuple[str, int]:
+        """Return the line that begins at a byte, and where the next one begins."""
+        data = self.data
+        if self.has_returns:
+            found = NEWLINE.search(data, at)
+            end, after = (found.start(), found.end()) if found else (len(data), len(data))
+        else:
+            end = data.find(b"\n", at)
+            after = end + 1
+            if end < 0:
+                end = after = len(data)
+        return data[at:end].decode(self.encoding), after
+
+    def walk(self, at: int = 0, number: int = 1) -> Iterator[tuple[int, int, str]]:
+        """Yield number, place and text of the lines from a place on."""
+        while at < len(self.data):
+            text, after = self.line(at)
+            yield number, at, text
+            at, number = after, number + 1
+
+    def line_of(self, wanted: int) -> str:
+        """Return the text of the line of a number."""
+        return next((text for number, _, text in self.walk() if number == wanted), "")
+
+    def last(self) -> str:
+        """Return the last line."""
+        data, end = self.data, len(self.data)
+        end -= 2 if data.endswith(b"\r\n") else data.endswith((b"\n", b"\r"))
+        begin = max(data.rfind(b"\n", 0, end), data.rfind(b"\r", 0, end) if self.has_returns else -1) + 1
+        return data[begin:end].decode(self.encoding)
+
+    def newlines(self, begin: int, end: int) -> int:
+        """Return how many lines end between two places that begin a line."""
+        return _newlines(self.data[begin:end])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """Where the program stands in the file, as indexes of its lines.
+    """Where the program stands in the file, as places in its bytes.
 
-    ``begin``: the opening ``%`` when there is one (``opened``), else the first line that holds
-    anything. ``end``: the closing ``%`` when there is one (``closed``), else behind the last line.
-    ``leader``: lines before the opening ``%`` hold something.
+    ``begin``: where its first line begins, behind the opening ``%`` when there is one (``opened``),
+    and ``number`` that line's. ``end``: the line of the closing ``%`` when there is one (``closed``),
+    else behind the last line. ``opening``: the text of the opening line. ``leader``: lines before
+    the opening ``%`` hold something.
     """
 
     begin: int
+    number: int
     end: int
     opened: bool
     closed: bool
     leader: bool
+    opening: str
 
 
 def read_text(data: bytes) -> Text:
-    """Return the lines of a file: UTF-8 or Latin-1, ended by CRLF, LF or a lone CR only."""
+    """Return a file as text: UTF-8 or Latin-1."""
     has_mark = data.startswith(MARK)
     data = _without_tape(data[len(MARK) :] if has_mark else data)
-    refused = _refused(data)
-    text = _decoded(data).replace("\r\n", "\n").replace("\r", "\n")
-    lines = text.split("\n")
-    ends = lines[-1] == ""
-    if ends:
-        lines.pop()
-    return Text(lines=lines, ends_with_newline=ends, has_mark=has_mark, refused=refused)
+    plain = data.isascii()
+    return Text(
+        data=data,
+        encoding="latin-1" if plain or not _is_utf8(data) else "utf-8",
+        lines=_newlines(data) + (not data.endswith((b"\n", b"\r")) and bool(data)),
+        has_mark=has_mark,
+        refused=_refused(data),
+        has_returns=b"\r" in data,
+    )
+
+
+def _newlines(data: bytes) -> int:
+    count = data.count(b"\n")
+    returns = data.count(b"\r")
+    return count + returns - data.count(b"\r\n") if returns else count
 
 
 def _without_tape(data: bytes) -> bytes:
@@ -69,6 +134,8 @@ def _without_tape(data: bytes) -> bytes:
     leader = data[: len(data) - len(body)]
     core = body.rstrip(edge)
     trailer = body[len(core) :]
+    if leader.translate(None, TAPE) == leader and trailer.translate(None, TAPE) == trailer:
+        return data
     return leader.translate(None, TAPE) + core + trailer.translate(None, TAPE)
 
 
@@ -78,12 +145,24 @@ def _refused(data: bytes) -> str | None:
         return "empty"
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or body.count(0) > NULS * len(body):
         return "utf-16"
-    if _share(body, CONTROLS) > CONTROL_BYTES and len(body) > SLIP_BYTES:
+    if len(body) > SLIP_BYTES and _controls(body) > CONTROL_BYTES * len(body):
         return "binary"
+    if body.isascii():
+        return None
     high = _share(body, HIGH)
     if high > HIGH_BYTES and _share(body, HIGH_DIGITS) > DIGITS_OF_HIGH * high and not _is_utf8(body):
         return "parity"
     return None
+
+
+def _controls(data: bytes) -> int:
+    """Return how many bytes are invisible and no white space."""
+    codes = np.frombuffer(data, dtype=np.uint8)
+    low = sum(
+        int(np.count_nonzero(part < FIRST_VISIBLE)) + int(np.count_nonzero(part == DELETE))
+        for part in np.array_split(codes, 1 + len(codes) // SLICE)
+    )
+    return low - sum(map(data.count, (b"\t", b"\n", b"\r")))
 
 
 def _share(data: bytes, wanted: bytes) -> float:
@@ -98,24 +177,45 @@ def _is_utf8(data: bytes) -> bool:
     return True
 
 
-def _decoded(data: bytes) -> str:
-    return data.decode("utf-8" if _is_utf8(data) else "latin-1")
-
-
-def frame_of(lines: Sequence[str]) -> Frame:
+def frame_of(text: Text) -> Frame:
     """Return where the program stands between its ``%`` lines, if it has any (NISTIR 6556, 3.1).
 
     Lines before the first of two ``%`` are a leader when none of them would move an axis.
     """
-    first = next((index for index, line in enumerate(lines) if line.strip()), 0)
-    percents = [index for index, line in enumerate(lines) if "%" in line and line.lstrip().startswith("%")]
-    leader = len(percents) > 1 and first < percents[0] and not any(map(AXIS_WORD.search, lines[: percents[0]]))
+    data = text.data
+    anything = SOMETHING.search(data)
+    first = _line_begin(data, anything.start()) if anything else 0
+    percents = list(islice(_percent_lines(data), 2))
+    before = text.walk() if len(percents) > 1 and first < percents[0] else ()
+    leader = bool(before) and not any(
+        AXIS_WORD.search(line) for _, at, line in takewhile(lambda row: row[1] < percents[0], before)
+    )
     opened = leader or percents[:1] == [first]
     closing = percents[1:2] if opened else percents[:1]
+    opening, begin = text.line(percents[0]) if opened else ("", first)
     return Frame(
-        begin=percents[0] if opened else first,
-        end=closing[0] if closing else len(lines),
+        begin=begin,
+        number=text.newlines(0, begin) + 1,
+        end=closing[0] if closing else len(data),
         opened=opened,
         closed=bool(closing),
         leader=leader,
+        opening=opening,
     )
+
+
+def _percent_lines(data: bytes) -> Iterator[int]:
+    """Yield where the lines begin whose first character is ``%``."""
+    at = data.find(b"%")
+    while at >= 0:
+        begin = _line_begin(data, at)
+        if begin == 0 or data[begin - 1] in b"\r\n":
+            yield begin
+        at = data.find(b"%", at + 1)
+
+
+def _line_begin(data: bytes, at: int) -> int:
+    """Return where the white space before a byte begins: its line, when nothing else stands before it."""
+    while at and data[at - 1] in BLANKS:
+        at -= 1
+    return at

@@ -13,7 +13,7 @@ from cutworthy.model.moves import Moves
 from cutworthy.model.program import Doubt, Kind, Level, Program, Reading
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.model.settings import Settled
-from cutworthy.program import ReadOptions, read_program
+from cutworthy.program import ListedTool, ReadOptions, read_program
 from cutworthy.reference.tables import limit
 from cutworthy.workflows.digest import digest
 from cutworthy.workflows.guesses import count_guesses
@@ -147,6 +147,9 @@ def _options(machine: Machine, job: Job, place: Place) -> ReadOptions:
         start_mm=None,
         system=job.zero.system,
         other_systems_known=False,
+        tools={0: ListedTool(diameter_mm=job.bits[0].diameter_mm.value)}
+        | {bit.tool: ListedTool(diameter_mm=bit.diameter_mm.value) for bit in job.bits},
+        lengths=control.lengths,
     )
 
 
