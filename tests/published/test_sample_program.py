@@ -8,6 +8,8 @@ import math
 
 import pytest
 
+from cutworthy.app.programs import read_and_tell
+
 PROGRAM = """\
 (this program mills "Hello world" between X=0 and X=81 millimeters)
 n0010 g21 g0 x0 y0 z50 (top of part should be on XY plane)
@@ -128,3 +130,30 @@ def test_the_feed_moves_take_at_least_what_the_feed_says(proof):
     assert proof.document["time_s"]["low"] > 9 * 60 + 10
     assert proof.document["time_s"]["low"] < 9 * 60 + 10 + 20
     assert proof.document["time_s"]["high"] > proof.document["time_s"]["low"]
+
+
+def test_the_page_says_what_the_report_says_of_it(tmp_path):
+    (tmp_path / "hello.nc").write_text(PROGRAM, encoding="ascii")
+    answer = read_and_tell(
+        tmp_path / "hello.nc", strict=False, block_delete=False, tools=None, progress=lambda _share: None
+    )
+    page = [line.text for line in answer.page(every_move=False)]
+    # The report: between X=0 and X=81, the top of the part on the XY plane; the rest from its words, line by line.
+    for row in (
+        "Units      millimetres (G21)",
+        "Zero       at the front left corner of the cuts (they go from X 0 to 81, Y 0 to 10)",
+        "Size       81 mm by 10 mm",
+        "Depth      lowest cut 0.5 mm below zero (line 5), highest 50 mm above it",
+        "Bits       bit 1 on line 3",
+        "Spindle    4000 rpm",
+        "Feed       20 mm/min",
+        "  line 2: travels to X 0 Y 0 Z 50",
+        "  line 5: cuts straight down to Z -0.5 at 20 mm/min",
+        "  line 59: cuts an arc of 180 degrees clockwise to X 79.5 Y 5 Z -0.5 at 20 mm/min",
+        "  line 61: travels straight up to Z 50",
+    ):
+        assert row in page
+    assert answer.verdict == "go"  # its problems are notes
+    whole = [line.text for line in answer.page(every_move=True)]
+    arc = "  line 19: cuts an arc of 270 degrees counter-clockwise to X 13.5 Y 0 Z -0.5 at 20 mm/min"
+    assert arc in whole

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 import cutworthy
-from cutworthy.cli.printing import print_error, print_json, print_page
+from cutworthy.cli.printing import print_error, print_json, print_json_lines, print_json_with, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
 from cutworthy.present.page import Line
@@ -20,6 +20,7 @@ __all__ = ["app", "demo", "new", "prove", "read", "run", "settings", "sheet", "w
 
 EXIT = {"go": 0, "no-go": 1, "ask": 3}
 USAGE, OUR_FAULT, STOPPED = 2, 4, 130
+BOTH = "--json prints one document and --json-lines one move to a line; give only one of the two"
 # What every wrong word on the command line raises: click's, or that of typer's own copy of it, by version.
 USAGE_ERROR: type[Exception] = typer.BadParameter.__bases__[0]
 
@@ -155,14 +156,24 @@ def read(
     *,
     strict: Annotated[bool, typer.Option("--strict", help="Hold it to the open standard, NISTIR 6556.")] = False,
     block_delete: Annotated[bool, typer.Option("--block-delete", help="Leave out lines that begin with /.")] = False,
+    tools: Annotated[Path | None, typer.Option(help="A list of bits with their lengths, or the job card.")] = None,
+    moves: Annotated[bool, typer.Option("--moves", help="Tell every move in words.")] = False,
     json: Json = False,
+    json_lines: Annotated[bool, typer.Option("--json-lines", help="One move to a line, for other programs.")] = False,
 ) -> None:
     """Say what a program says, on no machine yet."""
     from cutworthy.app.programs import read_and_tell  # noqa: PLC0415 - help needs no engine
 
+    if json and json_lines:
+        raise InputError(BOTH)
     with showing_progress("Reading") as progress:
-        answer = read_and_tell(program, strict=strict, block_delete=block_delete, moves=json, progress=progress)
-    print_json(answer.document) if json else print_page(answer.page)
+        answer = read_and_tell(program, strict=strict, block_delete=block_delete, tools=tools, progress=progress)
+    if json:
+        print_json_with(answer.document, "move_list", answer.moves())
+    elif json_lines:
+        print_json_lines(answer.moves())
+    else:
+        print_page(answer.page(every_move=moves))
     raise typer.Exit(EXIT[answer.verdict])
 
 

@@ -15,9 +15,10 @@ from cutworthy.findings import (
     travel,
     wiring,
 )
+from cutworthy.findings.reading import told_once
 from cutworthy.findings.registry import Rule, judge, judge_machine, merge, registered, verdict
 
-__all__ = ["Rule", "judge", "judge_machine", "merge", "registered", "verdict"]
+__all__ = ["Rule", "judge", "judge_machine", "merge", "registered", "told_once", "verdict"]
 
 # Importing a module of rules registers them.
 _ROOMS = (axes, bits, contact, depth, feed, missing, parts, power, reading, spindle, suspicion, travel, wiring)

@@ -1,6 +1,7 @@
 """Findings about the words of the program: what the reader came upon, line by line."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import partial
 from itertools import groupby
 
@@ -9,7 +10,7 @@ from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding
 from cutworthy.model.program import Level, Problem
 
-__all__ = ["from_reader"]
+__all__ = ["from_reader", "told_once"]
 
 REPORT = "NISTIR 6556"
 PRACTICE = "common practice, no source"
@@ -39,22 +40,53 @@ def from_reader(facts: Facts, rule_id: str) -> Iterator[Finding]:
     """Yield a finding for each culprit among the reader's problems of one id, with its worst line."""
     problems = sorted((p for p in facts.program.problems if p.id == rule_id), key=_group)
     for (_, _, about), group in groupby(problems, key=_group):
-        same = list(group)
-        worst = max(same, key=_size)
-        finding = Finding(
-            id=rule_id, level=worst.level, case=worst.case, about=about, numbers=worst.numbers, quote=worst.quote
-        )
-        yield on_lines(finding, [problem.line for problem in same], worst.line)
+        yield _finding(list(group), about)
+
+
+def told_once(problems: Iterable[Problem]) -> tuple[Finding, ...]:
+    """Return a finding for each thing that the reader came upon, however many lines have it, gravest first.
+
+    Unlike the findings of a job, one does for all the words of a letter that nothing knows: a person is told
+    once. Where its lines quote different words, it quotes what they share, or the first of them.
+    """
+    ordered = sorted(problems, key=lambda problem: (problem.id, _kind(problem)))
+    groups = [list(group) for _, group in groupby(ordered, key=lambda problem: (problem.id, _kind(problem)))]
+    found = [_finding(same, " ".join(_kind(same[0])[2:])) for same in groups]
+    told = [replace(each, quote=_shared_quote(same)) for each, same in zip(found, groups, strict=True)]
+    return tuple(sorted(told, key=lambda each: (ORDER.index(each.level), each.line or 0, each.id, each.case)))
+
+
+def _finding(same: list[Problem], about: str) -> Finding:
+    """Return the finding of problems that are alike, with the numbers of the worst."""
+    worst = max(same, key=_size)
+    finding = Finding(
+        id=worst.id, level=worst.level, case=worst.case, about=about, numbers=worst.numbers, quote=worst.quote
+    )
+    return on_lines(finding, [problem.line for problem in same], worst.line)
 
 
 def _group(problem: Problem) -> tuple[int, str, str]:
     """Return level, case and culprit: what a sentence tells of one line must hold for all lines that it names."""
-    if problem.id in BY_QUOTE:
-        culprit = problem.quote
-    else:
-        named = [str(problem.numbers[key]) for key in ("letter", "code") if key in problem.numbers]
-        culprit = " ".join([problem.case, *named])
+    culprit = problem.quote if problem.id in BY_QUOTE else " ".join([problem.case, *_named(problem)])
     return ORDER.index(problem.level), problem.case, culprit
+
+
+def _kind(problem: Problem) -> tuple[str, ...]:
+    """Return level, case and what a sentence names: of codes each, of other words their letter."""
+    quoted = [problem.quote] if problem.id in BY_QUOTE and problem.case == "code" else []
+    return str(ORDER.index(problem.level)), problem.case, *_named(problem), *quoted
+
+
+def _named(problem: Problem) -> list[str]:
+    return [str(problem.numbers[key]) for key in ("letter", "code") if key in problem.numbers]
+
+
+def _shared_quote(same: list[Problem]) -> str:
+    """Return what problems that are alike quote: the same words, else their letter, else the first with an ellipsis."""
+    first = same[0].quote
+    if all(problem.quote == first for problem in same):
+        return first
+    return str(same[0].numbers.get("letter") or f"{first}, …")
 
 
 def _size(problem: Problem) -> float:

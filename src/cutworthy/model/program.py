@@ -1,6 +1,6 @@
 """What a program says, move by move."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
 from typing import Literal
@@ -25,6 +25,8 @@ __all__ = [
     "Timed",
     "Track",
 ]
+
+PIECE = 8192  # moves worked out together: few enough for a small memory
 
 
 class Level(StrEnum):
@@ -143,6 +145,31 @@ class Track(Columns):
         cutting: npt.NDArray[np.bool_] = (self.kind == Kind.LINE) | (self.kind == Kind.ARC)
         return cutting
 
+    def piece(self, begin: int, end: int) -> "Track":
+        """Return the rows from ``begin`` to before ``end``, as a track of their own."""
+        part = slice(begin, end)
+        arcs = slice(*np.searchsorted(self.arcs.row, (begin, end)))
+        timed = slice(*np.searchsorted(self.timed.row, (begin, end)))
+        return Track(
+            line=self.line[part],
+            kind=self.kind[part],
+            path=self.path[part],
+            start_mm=self.start_mm[part],
+            end_mm=self.end_mm[part],
+            feed_mm_min=self.feed_mm_min[part],
+            rpm=self.rpm[part],
+            tool=self.tool[part],
+            start_doubt=self.start_doubt[part],
+            end_doubt=self.end_doubt[part],
+            arcs=Arcs(
+                row=self.arcs.row[arcs] - begin,
+                plane=self.arcs.plane[arcs],
+                centre_mm=self.arcs.centre_mm[arcs],
+                turns=self.arcs.turns[arcs],
+            ),
+            timed=Timed(row=self.timed.row[timed] - begin, number=self.timed.number[timed]),
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ProgramMoves(Columns):
@@ -228,3 +255,12 @@ class Program:
         if not self._kept:
             self._kept.append(self.complete(self.track))
         return self._kept[0]
+
+    def piece(self, begin: int, end: int) -> ProgramMoves:
+        """Return the moves of the rows from ``begin`` to before ``end``."""
+        return self.complete(self.track.piece(begin, end))
+
+    def pieces(self) -> Iterator[ProgramMoves]:
+        """Yield all moves, some thousands at a time, so that a long program needs little memory."""
+        for begin in range(0, len(self.track), PIECE):
+            yield self.piece(begin, min(begin + PIECE, len(self.track)))

@@ -78,7 +78,7 @@ def program_document(program: Program, units: Units) -> dict[str, Any]:
     display = Display(units)
     return {
         "lines": program.lines,
-        "moves": len(program.moves),
+        "moves": len(program.track),
         "units": program.units,
         "end_mm": _point(program.end_mm),
         "end_machine_mm": _point(program.end_machine_mm),

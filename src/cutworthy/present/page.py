@@ -8,14 +8,17 @@ from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS
 from cutworthy.present.show import Display
 
-__all__ = ["MARKS", "Line", "finding_lines", "one_line", "page", "program_page", "remark_line", "working_lines"]
+__all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page", "remark_line", "working_lines"]
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
-ALONE = (
-    "This reads the program alone. Whether it is fit to cut depends on machine, board, bit, clamps and zero: prove it."
-)
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
+UNITS = {
+    "mm": "millimetres (G21)",
+    "inch": "inches (G20)",
+    "mixed": "both inches and millimetres",
+    "unstated": "the program does not say",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,23 +50,6 @@ def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm
     lines += [Line(text=""), Line(text=f"Not checked: {'; '.join(row['says'] for row in document['not_checked'])}.")]
     lines += [Line(text=CLOSING, style="strong")]
     return lines
-
-
-def program_page(document: dict[str, Any], name: str) -> list[Line]:
-    """Return what a program says on its own, and what is wrong with it."""
-    display = Display("inch" if document["units"] == "inch" else "mm")
-    lines = [Line(text=plain(name), style="strong"), Line(text="")]
-    for problem in document["problems"]:
-        mark = f"[{MARKS[problem['level']]}] {LEVELS[Level(problem['level'])]}  "
-        lines.append(Line(text=f"{mark}{problem['says']}", style=problem["level"], indent=4))
-    lines += [Line(text="")] if document["problems"] else []
-    lines += [Line(text=text, indent=11) for text in _program(document, display)]
-    end = document["end_mm"]
-    if end is not None:
-        lines.append(
-            Line(text=f"End        {', '.join(f'{a} {display.length(v)}' for a, v in zip('XYZ', end, strict=True))}")
-        )
-    return [*lines, Line(text=""), Line(text=ALONE, style="strong")]
 
 
 def one_line(document: dict[str, Any], machine: str) -> Line:
@@ -125,7 +111,7 @@ def _will_do(document: dict[str, Any], display: Display) -> list[str]:
 
 def _program(program: dict[str, Any], display: Display) -> list[str]:
     """Return what a program does, as understood."""
-    rows = [f"Units      {_UNITS[program['units']]}"]
+    rows = [f"Units      {UNITS[program['units']]}"]
     cut = program["extents_mm"]["cut"]
     if cut is not None:
         spans = [display.length(high - low) for low, high in zip(*cut, strict=True)]
@@ -137,11 +123,3 @@ def _program(program: dict[str, Any], display: Display) -> list[str]:
 
 def _room(room_mm: float, left: str, beyond: str, display: Display) -> str:
     return f"{display.length(abs(room_mm))} {left if room_mm >= 0 else beyond}"
-
-
-_UNITS = {
-    "mm": "millimetres (G21)",
-    "inch": "inches (G20)",
-    "mixed": "both inches and millimetres",
-    "unstated": "the program does not say",
-}

@@ -14,6 +14,7 @@ __all__ = ["Display", "fraction_text", "significant", "steps_text"]
 
 # From here a tenth is enough; below here hundredths would hide the number.
 COARSE_MM, TINY_MM = 10.0, 0.05
+SHORT_S = 10.0
 STEPS_DIGITS = 10  # more than any control keeps
 N_PER_LBF = 4.4482216152605  # exact: the pound of 0.45359237 kg under standard gravity
 N_M_PER_OZF_IN = N_PER_LBF / 16 * MM_PER_INCH / MM_PER_M
@@ -31,6 +32,10 @@ class Display:
         if self.units == "inch":
             return f"{_trim(value_mm / MM_PER_INCH, 5 if tiny else 3)} in"
         return f"{_trim(value_mm, 4 if tiny else 1 if abs(value_mm) >= COARSE_MM else 2)} mm"
+
+    def place(self, value_mm: float) -> str:
+        """Return a coordinate without its unit, to the thousandth of a millimetre or the tenth of a thou."""
+        return _trim(value_mm / MM_PER_INCH, 4) if self.units == "inch" else _trim(value_mm, 3)
 
     def feed(self, value_mm_min: float) -> str:
         """Return a feed, as ``1500 mm/min`` or ``59.1 in/min``."""
@@ -64,6 +69,10 @@ class Display:
         minutes, seconds = divmod(seconds, 60)
         hours, minutes = divmod(minutes, 60)
         return f"{hours} h {minutes} min" if hours else f"{minutes} min {seconds} s"
+
+    def pause(self, value_s: float) -> str:
+        """Return how long a pause is; short ones to the thousandth."""
+        return f"{_trim(value_s, 3)} s" if value_s < SHORT_S else self.time(value_s)
 
     def floored(self, value_mm_min: float) -> float:
         """Return a feed that is shown without rounding up: whole mm/min, or tenths of in/min."""

@@ -10,15 +10,19 @@ from cutworthy.app.cards.load import (
     job_from_text,
     load_job,
     load_machine,
+    load_tools,
     machine_from_text,
+    tools_from_text,
 )
 from cutworthy.app.cards.starter import starter
 from cutworthy.app.cards.tables import CardKey
+from cutworthy.app.cards.tools import ListedBit
 
 __all__ = [
     "CardKey",
     "CardKind",
     "JobCard",
+    "ListedBit",
     "MachineCard",
     "Remark",
     "card_keys",
@@ -26,9 +30,11 @@ __all__ = [
     "job_from_text",
     "load_job",
     "load_machine",
+    "load_tools",
     "machine_from_text",
     "parse_change",
     "parse_changes",
     "starter",
+    "tools_from_text",
     "value_text",
 ]

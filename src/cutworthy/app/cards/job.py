@@ -14,7 +14,7 @@ from cutworthy.model import job as records
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.reference.tables import limits_file
 
-__all__ = ["JobFile", "job_of"]
+__all__ = ["JobFile", "job_of", "repeated"]
 
 BitLength = Annotated[Entry, Amount("bit_length")]
 BitSize = Annotated[Entry, Amount("bit_size")]
@@ -200,8 +200,8 @@ class JobFile(Table):
     @classmethod
     def together(cls, raw: Mapping[str, Any]) -> Iterator[Fault]:
         """Yield two bits with one number, two clamps with one name, and bits that no number calls."""
-        yield from _repeated(raw, "bits", "tool")
-        yield from _repeated(raw, "clamps", "name")
+        yield from repeated(raw, "bits", "tool")
+        yield from repeated(raw, "clamps", "name")
         bits = _tables(raw, "bits")
         for i, bit in enumerate(bits):
             if "tool" not in bit and len(bits) > 1:
@@ -222,15 +222,16 @@ def job_of(card: JobFile, notes: list[Note]) -> records.Job:
     )
 
 
-def _tables(raw: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
-    rows = raw.get(key)
-    return [row if isinstance(row, dict) else {} for row in rows] if isinstance(rows, list) else []
-
-
-def _repeated(raw: Mapping[str, Any], key: str, name: str) -> Iterator[Fault]:
+def repeated(raw: Mapping[str, Any], key: str, name: str) -> Iterator[Fault]:
+    """Yield the tables of a list that have the same name as one before."""
     first: dict[str, int] = {}
     for i, row in enumerate(_tables(raw, key)):
         said = str(row.get(name, "?")).strip()
         if said in first and said != "?":
             yield Fault(f"stands at {key_text((key, first[said]))} too", f"give each its own {name}", (key, i, name))
         first.setdefault(said, i)
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
+    rows = raw.get(key)
+    return [row if isinstance(row, dict) else {} for row in rows] if isinstance(rows, list) else []

@@ -17,6 +17,7 @@ from cutworthy.app.cards.lines import Lines
 from cutworthy.app.cards.machine import MachineFile, machine_of
 from cutworthy.app.cards.mistakes import faults_in, faults_of_keys, syntax_fault
 from cutworthy.app.cards.tables import CardKey, Note, Table, keys_of
+from cutworthy.app.cards.tools import ListedBit, ToolsFile, bits_alone, bits_of
 from cutworthy.errors import CardError, Mistake
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
@@ -30,8 +31,10 @@ __all__ = [
     "job_from_text",
     "load_job",
     "load_machine",
+    "load_tools",
     "machine_from_keys",
     "machine_from_text",
+    "tools_from_text",
 ]
 
 CardKind = Literal["machine", "job"]
@@ -41,6 +44,7 @@ INSTEAD = {
     "job": "give the machine card, which it names under machine",
     "evidence": "it belongs to cutworthy explain",
 }
+NO_BITS = "give the job card, or a file with tool, diameter and length of each bit under [[bits]]"
 AnyTable = TypeVar("AnyTable", bound=Table)
 
 
@@ -106,6 +110,19 @@ def load_job(path: Path) -> JobCard:
         With all mistakes of the card.
     """
     return job_from_text(read_card(path), path)
+
+
+def load_tools(path: Path) -> tuple[ListedBit, ...]:
+    """Return the bits in a file: a list of bits, or a job card.
+
+    Raises
+    ------
+    FileError
+        When the file cannot be read as text.
+    CardError
+        With all mistakes of the list.
+    """
+    return tools_from_text(read_card(path), path)
 
 
 def machine_from_text(text: str, path: Path) -> MachineCard:
@@ -183,6 +200,25 @@ def job_from_text(text: str, path: Path) -> JobCard:
     )
 
 
+def tools_from_text(text: str, path: Path) -> tuple[ListedBit, ...]:
+    """Return the bits that a text lists; ``path`` is only named, not opened.
+
+    Raises
+    ------
+    CardError
+        With all mistakes of the list.
+    """
+    raw = _keys_in(text, path)
+    kind = _kind(raw)
+    if kind in ("machine", "evidence"):
+        wrong = f"this is {KINDS[kind]} card, and a list of bits is needed"
+        raise CardError(str(path), [Mistake(key="", line=None, wrong=wrong, write=NO_BITS)])
+    file, faults = _checked(ToolsFile, bits_alone(raw))
+    if file is None or faults:
+        raise _card_error(path, faults, text)
+    return bits_of(file)
+
+
 def card_keys(kind: CardKind) -> tuple[CardKey, ...]:
     """Return every key that a card of this kind may have, tables included.
 
@@ -193,17 +229,22 @@ def card_keys(kind: CardKind) -> tuple[CardKey, ...]:
 
 def _parsed(text: str, path: Path, wanted: CardKind) -> dict[str, Any]:
     """Return the keys and values of a card of the kind wanted."""
-    text = _without_mark(text)
-    try:
-        raw = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # not only its own error: also for very long numbers and deep lists
-        fault, line = syntax_fault(error, text)
-        raise CardError(str(path), [Mistake(key="", line=line, wrong=fault.wrong, write=fault.write)]) from None
+    raw = _keys_in(text, path)
     kind = _kind(raw)
     if kind not in (wanted, None):
         wrong = f"this is {KINDS[kind]} card, and {KINDS[wanted]} card is needed"
         raise CardError(str(path), [Mistake(key="", line=None, wrong=wrong, write=INSTEAD[kind])])
     return raw
+
+
+def _keys_in(text: str, path: Path) -> dict[str, Any]:
+    """Return the keys and values of a text."""
+    text = _without_mark(text)
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:  # not only its own error: also for very long numbers and deep lists
+        fault, line = syntax_fault(error, text)
+        raise CardError(str(path), [Mistake(key="", line=line, wrong=fault.wrong, write=fault.write)]) from None
 
 
 def _without_mark(text: str) -> str:

@@ -88,6 +88,8 @@ def _fault(error: ErrorDetails, root: type[Table]) -> Fault:
             wrong, write = "is empty", _write(at, field)
         case "list_type" if not table_in(field.annotation):
             wrong, write = f"{shown(raw)} is no list", f"write {at[-1]} = {sample(field)}"
+        case "list_type" if isinstance(raw, dict):
+            wrong, write = "stands in single brackets, and there may be several", _write(at, field)
         case _:
             wrong, write = f"{shown(raw)} is no table", _write(at, field)
     return Fault(wrong, write, at)
@@ -108,7 +110,8 @@ def _write(at: Place, field: FieldInfo) -> str:
     inner = table_in(field.annotation)
     if inner is None:
         return f"write {at[-1]} = {sample(field)}"
-    header = f"[[{at[-1]}]]" if get_origin(field.annotation) is list else f"[{key_text(at)}]"
+    named = next(key for key in reversed(at) if isinstance(key, str))
+    header = f"[[{named}]]" if get_origin(field.annotation) is list else f"[{key_text(at)}]"
     needed = [*(" or ".join(pair) for pair in inner.one_of), *(k for k, f in inner.by_key().items() if f.is_required())]
     return f"write the table {header} with {', '.join(needed)}"
 
