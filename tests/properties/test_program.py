@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from programs import options, scraps
 
 from cutworthy.model.program import Level, Program
 from cutworthy.program import ReadOptions, read_program
@@ -162,7 +163,9 @@ def test_both_readings_make_one_path_of_a_faultless_program(lines: list[Line]) -
 
 @given(programs())
 def test_the_path_is_whole(lines: list[Line]) -> None:
-    assert_whole(read([line.text() for line in lines]))
+    program = read([line.text() for line in lines])
+    assert_whole(program)
+    assert (program.moves.line[1:] >= program.moves.line[:-1]).all()
 
 
 def assert_whole(program: Program) -> None:
@@ -173,40 +176,12 @@ def assert_whole(program: Program) -> None:
         assert np.isfinite(column).all()
     assert (moves.low_mm <= np.minimum(moves.start_mm, moves.end_mm)).all()
     assert (moves.high_mm >= np.maximum(moves.start_mm, moves.end_mm)).all()
-    assert (moves.line[1:] >= moves.line[:-1]).all()
     assert ((moves.line >= 1) & (moves.line <= program.lines)).all()
     assert (np.isnan(moves.turns) == np.isnan(moves.centre_mm[:, 0])).all()
     assert (np.abs(moves.turns[~np.isnan(moves.turns)]) <= 1).all()
     for problem in program.problems:
         assert 1 <= problem.line <= max(program.lines, 1)
         assert all(isinstance(number, str) or np.isfinite(number) for number in problem.numbers.values())
-
-
-options = st.builds(
-    ReadOptions,
-    units_at_start=st.sampled_from(("mm", "inch", "unknown")),
-    arc_centres=st.sampled_from(("relative", "absolute", "unknown")),
-    block_delete=st.booleans(),
-    home=st.sampled_from(("named", "all")),
-    g28_mm=st.sampled_from((None, (1.0, 2.0, 3.0))),
-    origin_mm=st.sampled_from(((0.0, 0.0, 0.0), (None, 5.0, None))),
-    start_mm=st.sampled_from((None, (1.0, 2.0, 3.0))),
-    system=st.sampled_from(("G54", "G59.1")),
-    other_systems_known=st.booleans(),
-    strict=st.booleans(),
-)
-SCRAPS = """
-G0 G1 G2 G3 G4 G10 G17 G18 G19 G20 G21 G28 G30 G38.2 G40 G41 G43 G49 G53 G54 G55 G73 G80 G81 G82 G83 G90 G91 G92
-G92.1 G92.2 G92.3 G93 G94 G98 G99 G90.1 M2 M3 M5 M6 M98 T1 S9 F9 F0 N1 / % ( ) ; # [ ] = X1 X-2.5 Y3 Z-4 I1 I-2 J3 K0
-R5 R-7 P0.5 Q.3 L2 A1 D1 H1 X#1 Y[1/0] O1 E9 , . -
-"""
-scraps = st.lists(
-    st.one_of(
-        st.sampled_from(SCRAPS.split()),
-        st.sampled_from(("\n", "\n", "\r\n", "\r", " ")),
-    ),
-    max_size=40,
-).map("".join)
 
 
 @given(st.binary(max_size=300), options)

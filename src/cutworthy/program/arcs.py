@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan2, dist, hypot, sqrt, tau
+from math import atan2, sqrt, tau
 
 from cutworthy.kernels import shapes
 from cutworthy.model.program import Plane
@@ -43,10 +43,10 @@ def by_centre(start: Point, end: Point, centre: tuple[float, float], plane: Plan
     first, second, _ = AXES_OF[plane]
     begin = (start[first] - centre[0], start[second] - centre[1])
     finish = (end[first] - centre[0], end[second] - centre[1])
-    radius = hypot(*begin)
+    radius = _length(begin)
     if radius < SAME_MM:
         return None
-    off = abs(hypot(*finish) - radius)
+    off = abs(_length(finish) - radius)
     return Arc(_in_plane(start, centre, plane), _turns(begin, finish, clockwise=clockwise), off)
 
 
@@ -62,7 +62,7 @@ def by_radius(start: Point, end: Point, radius: float, plane: Plane, *, clockwis
     """
     first, second, _ = AXES_OF[plane]
     way = (end[first] - start[first], end[second] - start[second])
-    chord = hypot(*way)
+    chord = _length(way)
     if chord < SAME_MM:
         raise LineError(case="arc-same-place")
     if radius == 0:
@@ -78,9 +78,14 @@ def by_radius(start: Point, end: Point, radius: float, plane: Plane, *, clockwis
     return Arc(_in_plane(start, centre, plane), _turns(begin, finish, clockwise=clockwise), off)
 
 
+def _length(way: tuple[float, float]) -> float:
+    """Return the length of a way, by the steps that a kernel takes too."""
+    return sqrt(way[0] * way[0] + way[1] * way[1])
+
+
 def _turns(begin: tuple[float, float], finish: tuple[float, float], *, clockwise: bool) -> float:
     """Return the turns from one spoke to the other, a full one where they are the same."""
-    if dist(begin, finish) < SAME_MM:
+    if _length((finish[0] - begin[0], finish[1] - begin[1])) < SAME_MM:
         return -1.0 if clockwise else 1.0
     turns = (atan2(finish[1], finish[0]) - atan2(begin[1], begin[0])) / tau % 1.0
     return -((1.0 - turns) or 1.0) if clockwise else turns or 1.0

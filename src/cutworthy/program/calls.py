@@ -17,7 +17,7 @@ from cutworthy.program.problems import LineError
 from cutworthy.program.state import Point
 from cutworthy.program.text import Text
 
-__all__ = ["Call", "Calls", "Spot"]
+__all__ = ["MOST_CALLED", "Call", "Calls", "Spot"]
 
 # Most lines that are run by calls, over the whole program: our choice, far above any real pattern.
 MOST_CALLED = 2_000_000

@@ -54,6 +54,13 @@ class Control:
         state = State.at_start(options)
         return cls(options=options, problems=problems, state=state, parameters=Parameters(options, problems, state))
 
+    @property
+    def lacks_length(self) -> bool:
+        """Whether it has yet to be said that the tool's length, kept in the control's table, is not switched on."""
+        state = self.state
+        off = self.options.lengths == "table" and state.tool and state.length_of != state.tool
+        return bool(off) and state.tool not in self.without_length
+
     def not_supported(self, case: str, quote: str) -> None:
         """Say that a word cannot be obeyed yet."""
         self.problems.add("not-supported", Level.ASK, case, quote=quote)

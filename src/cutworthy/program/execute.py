@@ -82,7 +82,7 @@ def _carry_out(control: Control, block: Block) -> None:
             state.origins = dict.fromkeys(SYSTEMS, (NOWHERE, REMEMBERED))
             state.offset = (NOWHERE, REMEMBERED)
             select_system(control, state.system)
-    if control.options.lengths == "table" and state.tool and state.length_of != state.tool:
+    if control.lacks_length:
         _length_off(control)
     if not state.moved and any(planned.kind != Kind.DWELL for planned in control.pending):
         _first_move(control)
@@ -146,7 +146,7 @@ def may_move(control: Control, block: Block) -> str:
 def _length_off(control: Control) -> None:
     """Say once for each tool that it moves along Z without its length."""
     height, tool = control.state.here[2], control.state.tool
-    if tool not in control.without_length and any(move.end[2] != height for move in control.pending):
+    if any(move.end[2] != height for move in control.pending):
         control.without_length.add(tool)
         control.problems.add("memory-needed", Level.ASK, "length-off", numbers={"tool": str(tool)})
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import dist, nan
+from math import dist, nan, sqrt
 
 from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.program.arcs import AXES_OF, SAME_MM, Arc, by_centre, by_radius, last_digit, offsets_in_plane
@@ -15,7 +15,7 @@ from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
 from cutworthy.program.side import Turn, first_line, next_arc, next_line
-from cutworthy.program.state import Doubts, Point, SeriesOfHoles, Side
+from cutworthy.program.state import Point, SeriesOfHoles, Side
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
@@ -51,18 +51,18 @@ def _go(control: Control, block: Block) -> None:
         kind = Kind.LINE
         feed, time = control.feed(block)
     if state.side is not None:
-        place = _beside(control, state.side, place, doubt, feed)
+        place = _beside(control, state.side, place, feed)
     control.pending.append(Move(kind, place, doubt, feed, time))
 
 
-def _beside(control: Control, side: Side, end: Point, doubt: Doubts, feed: float) -> Point:
+def _beside(control: Control, side: Side, end: Point, feed: float) -> Point:
     """Return where the tool ends beside the programmed end, having gone around the corner before it.
 
     A move along Z alone keeps its place beside the path.
     """
     state = control.state
     here, corner, spot = (state.here[0], state.here[1]), side.corner, (end[0], end[1])
-    if dist(corner or here, spot) < SAME_MM and state.doubt[:2] == doubt[:2]:
+    if dist(corner or here, spot) < SAME_MM:
         return here[0], here[1], end[2]
     if corner is None:
         beside = first_line(here, spot, side)
@@ -176,7 +176,8 @@ def _judge(control: Control, arc: Arc, end: Point, block: Block) -> None:
         control.suspect("radius-short" if "R" in block.words else "radii", arc.off_mm)
     first, second, _ = AXES_OF[state.plane]
     begin = state.begin
-    chord = dist((begin[first], begin[second]), (end[first], end[second]))
+    along, up = end[first] - begin[first], end[second] - begin[second]
+    chord = sqrt(along * along + up * up)  # by the steps that a kernel takes too
     digit = (last_digit(block.text) or 0.0) * state.scale
     if SAME_MM <= chord < 2 * digit and abs(arc.turns) > NEARLY_FULL:
         control.problems.practice("tiny-arc", Level.ASK, numbers={"value": chord, "unit": "mm"})

@@ -3,25 +3,30 @@
 import hashlib
 import re
 from collections.abc import Callable
+from concurrent.futures import Executor, ThreadPoolExecutor
 from typing import Literal
 
+import numpy as np
+
 from cutworthy.model.program import Level, Program
-from cutworthy.program.calls import Calls, Spot
+from cutworthy.program.calls import MOST_CALLED, Calls, Spot
 from cutworthy.program.control import Control
 from cutworthy.program.execute import obey
+from cutworthy.program.fast import SPARE_ROOM, Fast
 from cutworthy.program.grammar import Block, parse
 from cutworthy.program.options import ReadOptions
 from cutworthy.program.problems import LineError, Problems
 from cutworthy.program.record import Record, complete
 from cutworthy.program.size import Size, size_of
 from cutworthy.program.state import CERTAIN, NOWHERE
-from cutworthy.program.text import AXIS_WORD, PART, Frame, Text, frame_of, read_text
+from cutworthy.program.text import AXIS_WORD, LONG_BYTES, PART, Frame, Text, frame_of, read_text
 
 __all__ = ["Reading", "read_program"]
 
 EVERY = 2000  # lines between two words of progress
 POINT_WORD = re.compile(rb"[XYZ][ \t]*[-+]?\d*\.", re.IGNORECASE)
 HUGE_MM = 3000.0  # our choice: no job of such a machine is larger
+HELPERS = 2  # threads beside the one that reads: one for a second stretch of lines, one for the digest
 KEPT_BLOCKS = 20_000  # lines of called parts that are parsed once; our choice
 
 
@@ -54,9 +59,16 @@ def read_program(data: bytes, options: ReadOptions, progress: Callable[[float], 
     The language is that of NISTIR 6556; where practice is laxer, and ``options.strict`` is false,
     practice is followed and the difference reported.
     """
-    reading = Reading(read_text(data), options)
-    reading.run(progress)
-    return reading.program(hashlib.sha256(data).hexdigest())
+    if len(data) <= LONG_BYTES:
+        reading = Reading(read_text(data), options)
+        reading.run(progress)
+        return reading.program(hashlib.sha256(data).hexdigest())
+    with ThreadPoolExecutor(HELPERS) as helpers:
+        digest = helpers.submit(lambda: hashlib.sha256(data).hexdigest())
+        reading = Reading(read_text(data), options)
+        reading.speed_up(helpers)
+        reading.run(progress)
+        return reading.program(digest.result())
 
 
 class Reading:
@@ -81,6 +93,14 @@ class Reading:
         self.cut_off = False
         self.stopped = False
         self._blocks: dict[int, tuple[Block, Spot]] = {}
+        self._fast: Fast | None = None
+
+    def speed_up(self, helpers: Executor | None = None) -> None:
+        """Let a kernel obey the plain lines, with helpers two stretches of them at a time."""
+        # Room that is never written takes no memory.
+        self.record.make_room(self.text.lines + SPARE_ROOM)
+        two = None if self.text.has_lone_returns else helpers
+        self._fast = Fast(self.text.data, self.control, self.record, two)
 
     def run(self, progress: Callable[[float], None]) -> None:
         """Read all lines."""
@@ -118,6 +138,10 @@ class Reading:
             lines += 1
             if lines % EVERY == 0:
                 progress(self.spot.at / total)
+            if self._fast is not None:
+                self._leap(self._fast, end)
+                if self.spot.at >= end:
+                    continue
             if self.spot.number == self.stop_at:
                 self.stopped = True
                 return
@@ -135,6 +159,14 @@ class Reading:
                 self.problems.practice("percent-alone")
             self.spot = Spot(after, number + 1)
             self._see_rest()
+
+    def _leap(self, fast: Fast, end: int) -> None:
+        """Go over as many plain lines as the kernel obeys in one go."""
+        calls = self.calls
+        most = MOST_CALLED - calls.called if calls.stack else MOST_CALLED
+        self.spot, count = fast.run(self.spot, end, self.stop_at, most)
+        if calls.stack:
+            calls.called += count
 
     def _next_line(self) -> None:
         """Read one line and go to the next."""
@@ -281,7 +313,7 @@ class Reading:
     def program(self, sha256: str) -> Program:
         """Return what has been read."""
         state, track = self.control.state, self.record.track()
-        size = size_of(track)
+        size = size_of(track, self.record.places)
         self._see_size(size)
         known = not self.broken and state.doubt == CERTAIN
         units: Literal["mm", "inch", "mixed", "unstated"] = "unstated"
@@ -309,5 +341,8 @@ class Reading:
     def _see_size(self, size: Size) -> None:
         """Ask when huge coordinates without any decimal point look like thousandths."""
         if size.farthest_mm > HUGE_MM and POINT_WORD.search(self.text.data) is None:
-            self.problems.at(size.farthest_line, self.text.line_of(size.farthest_line))
+            moves = complete(self.record.track())
+            far = np.maximum(np.abs(moves.low_mm), np.abs(moves.high_mm)).max(axis=1)
+            line = int(moves.line[far.argmax()])
+            self.problems.at(line, self.text.line_of(line))
             self.problems.practice("no-decimal-point", Level.ASK, numbers={"value": size.farthest_mm, "unit": "mm"})

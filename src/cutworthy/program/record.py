@@ -65,6 +65,11 @@ class Record:
         """Return the number of moves."""
         return self.count
 
+    @property
+    def places(self) -> Floats:
+        """The start of the first move and the end of each [mm], shape (n + 1, 3)."""
+        return self.columns["places"][: self.count + 1]
+
     def make_room(self, more: int) -> None:
         """See to it that so many moves more can be added."""
         if self.count + more <= self.room:
@@ -105,6 +110,15 @@ class Record:
         self.count = row + 1
         if kind != Kind.DWELL:
             state.here, state.doubt = end, doubt
+
+    def close_up(self, begin: int, end: int) -> None:
+        """Bring the rows from ``begin`` to ``end`` down to behind the moves there are."""
+        if begin in (self.count, end):
+            return
+        for name, column in self.columns.items():
+            behind = name == "places"  # which has the start before its first move
+            rows = column[begin + behind : end + behind].copy()
+            column[self.count + behind : self.count + behind + end - begin] = rows
 
     def add_arcs(self, arcs: Floats) -> None:
         """Add arcs of moves that stand already: row, plane, centre and turns, shape (n, 6)."""

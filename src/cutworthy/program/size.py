@@ -10,82 +10,57 @@ from cutworthy.model.program import Extents, Kind, Track
 
 __all__ = ["Size", "size_of"]
 
-SLICE = 8192  # moves looked at together: they stay in the processor's nearest memory
+MEASURED_BY_KERNEL = 30_000  # moves; our choice: a kernel takes a moment to load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Size:
-    """Boxes and lengths of a path; ``farthest_mm``: the greatest coordinate, made on ``farthest_line``."""
+    """Boxes and lengths of a path [mm]."""
 
     cut: Extents | None
     everything: Extents | None
     cut_length_mm: float
     rapid_length_mm: float
-    farthest_mm: float
-    farthest_line: int
-
-
-def size_of(track: Track) -> Size:
-    """Return the size of a path."""
-    total, cut = _Box(), _Box()
-    cut_mm = rapid_mm = 0.0
-    farthest, row = -1.0, 0
-    bounds = np.searchsorted(track.arcs.row, np.arange(0, len(track) + SLICE, SLICE))
-    for number, begin in enumerate(range(0, len(track), SLICE)):
-        part = slice(begin, begin + SLICE)
-        start, end, kind = track.start_mm[part], track.end_mm[part], track.kind[part]
-        low, high = np.minimum(start, end), np.maximum(start, end)
-        length = np.sqrt(((end - start) ** 2).sum(axis=1))
-        arcs = slice(bounds[number], bounds[number + 1])
-        rows = track.arcs.row[arcs] - begin
-        if len(rows):
-            curve = (start[rows], end[rows], track.arcs.centre_mm[arcs], track.arcs.plane[arcs], track.arcs.turns[arcs])
-            low[rows], high[rows] = shapes.boxes(*curve)
-            length[rows] = shapes.lengths(*curve)
-        feeds = (kind == Kind.LINE) | (kind == Kind.ARC)
-        if feeds.all():
-            cut.add(low, high)
-            cut_mm += float(length.sum())
-        else:
-            cut.add(low[feeds], high[feeds])
-            cut_mm += float(length[feeds].sum())
-            rapid_mm += float(length[kind == Kind.RAPID].sum())
-        total.add(low, high)
-        if total.farthest > farthest:
-            reach = np.maximum(np.abs(low), np.abs(high)).max(axis=1)
-            farthest, row = total.farthest, begin + int(reach.argmax())
-    return Size(
-        cut=cut.extents(),
-        everything=total.extents(),
-        cut_length_mm=cut_mm,
-        rapid_length_mm=rapid_mm,
-        farthest_mm=max(farthest, 0.0),
-        farthest_line=int(track.line[row]) if len(track) else 1,
-    )
-
-
-class _Box:
-    """The box of everything that was added."""
-
-    def __init__(self) -> None:
-        self.low, self.high = np.full(3, np.inf), np.full(3, -np.inf)
-
-    def add(self, low: Floats, high: Floats) -> None:
-        if len(low):
-            self.low = np.minimum(self.low, low.min(axis=0))
-            self.high = np.maximum(self.high, high.max(axis=0))
 
     @property
-    def farthest(self) -> float:
-        """The greatest distance from zero along an axis [mm]."""
-        return float(max(-self.low.min(), self.high.max()))
-
-    def extents(self) -> Extents | None:
-        """Return the box, None when nothing was added."""
-        if self.low[0] > self.high[0]:
-            return None
-        return Extents(low_mm=_point(self.low), high_mm=_point(self.high))
+    def farthest_mm(self) -> float:
+        """The greatest coordinate."""
+        box = self.everything
+        return 0.0 if box is None else max(map(abs, (*box.low_mm, *box.high_mm)))
 
 
-def _point(place: Floats) -> tuple[float, float, float]:
-    return float(place[0]), float(place[1]), float(place[2])
+def size_of(track: Track, places_mm: Floats) -> Size:
+    """Return the size of a path; ``places_mm``: the start and the end of each move, shape (n + 1, 3)."""
+    boxes = np.array([[np.inf] * 3, [-np.inf] * 3] * 2)
+    if len(track) > MEASURED_BY_KERNEL:
+        from cutworthy.kernels.census import measure  # noqa: PLC0415 - a short program needs no compiler
+
+        cut_mm, rapid_mm = measure(track.kind, places_mm, boxes)
+    else:
+        cut_mm, rapid_mm = _measured(track, boxes)
+    arcs = track.arcs
+    if len(arcs):
+        curves = (track.start_mm[arcs.row], track.end_mm[arcs.row], arcs.centre_mm, arcs.plane, arcs.turns)
+        low, high = (corner(edge, axis=0) for corner, edge in zip((np.min, np.max), shapes.boxes(*curves), strict=True))
+        boxes[::2], boxes[1::2] = np.minimum(boxes[::2], low), np.maximum(boxes[1::2], high)
+        cut_mm += float(shapes.lengths(*curves).sum())
+    return Size(cut=_extents(boxes[2:]), everything=_extents(boxes[:2]), cut_length_mm=cut_mm, rapid_length_mm=rapid_mm)
+
+
+def _measured(track: Track, boxes: Floats) -> tuple[float, float]:
+    """Do what the kernel ``measure`` does, with whole columns."""
+    straight, feeds = track.kind != Kind.ARC, track.kind == Kind.LINE
+    low, high = np.minimum(track.start_mm, track.end_mm), np.maximum(track.start_mm, track.end_mm)
+    length = np.sqrt(((track.end_mm - track.start_mm) ** 2).sum(axis=1))
+    for row, chosen in ((0, straight), (2, feeds)):
+        if chosen.any():
+            boxes[row], boxes[row + 1] = low[chosen].min(axis=0), high[chosen].max(axis=0)
+    return float(length[feeds].sum()), float(length[track.kind == Kind.RAPID].sum())
+
+
+def _extents(box: Floats) -> Extents | None:
+    """Return a box, None when nothing is in it."""
+    if box[0, 0] > box[1, 0]:
+        return None
+    (a, b, c), (d, e, f) = box.tolist()
+    return Extents(low_mm=(a, b, c), high_mm=(d, e, f))

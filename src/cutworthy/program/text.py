@@ -4,10 +4,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice, takewhile
+from typing import NamedTuple
 
 import numpy as np
 
-__all__ = ["AXIS_WORD", "PART", "Frame", "Text", "frame_of", "read_text"]
+__all__ = ["AXIS_WORD", "LONG_BYTES", "PART", "Frame", "Text", "frame_of", "read_text"]
 
 AXIS_WORD = re.compile(r"[XYZ][ \t]*[-+.\d]", re.IGNORECASE)
 NEWLINE = re.compile(rb"\r\n|\n|\r")
@@ -20,7 +21,7 @@ MARK = b"\xef\xbb\xbf"
 # reader on and off, form feed, end mark. Inside the program they are errors.
 TAPE = b"\x00\x7f\x11\x13\x0c\x1a"
 FIRST_VISIBLE, DELETE = 32, 127
-SLICE = 1 << 20  # bytes looked at together
+LONG_BYTES = 1_000_000  # our choice: longer files are read by kernels, which take a moment to load
 HIGH = bytes(range(128, 256))
 HIGH_DIGITS = bytes(range(0xB0, 0xBA))  # the digits 0 to 9 with the parity bit set
 
@@ -45,6 +46,7 @@ class Text:
     has_mark: bool
     refused: str | None
     has_returns: bool
+    has_lone_returns: bool
 
     @property
     def ends_with_newline(self) -> bool:
@@ -110,21 +112,46 @@ def read_text(data: bytes) -> Text:
     """Return a file as text: UTF-8 or Latin-1."""
     has_mark = data.startswith(MARK)
     data = _without_tape(data[len(MARK) :] if has_mark else data)
-    plain = data.isascii()
+    count = _counted(data)
     return Text(
         data=data,
-        encoding="latin-1" if plain or not _is_utf8(data) else "utf-8",
-        lines=_newlines(data) + (not data.endswith((b"\n", b"\r")) and bool(data)),
+        encoding="latin-1" if data.isascii() or not _is_utf8(data) else "utf-8",
+        lines=count.feeds + count.returns - count.pairs + (not data.endswith((b"\n", b"\r")) and bool(data)),
         has_mark=has_mark,
-        refused=_refused(data),
-        has_returns=b"\r" in data,
+        refused=_refused(data, count),
+        has_returns=count.returns > 0,
+        has_lone_returns=count.returns > count.pairs,
     )
 
 
+class _Counts(NamedTuple):
+    """Line feeds, returns, returns in front of a line feed, and bytes that are invisible and no white space."""
+
+    feeds: int
+    returns: int
+    pairs: int
+    invisible: int
+
+
+def _counted(data: bytes) -> _Counts:
+    """Return how many lines end in the bytes, and how many bytes are invisible and no white space."""
+    codes = np.frombuffer(data, dtype=np.uint8)
+    if len(data) > LONG_BYTES:
+        # The compiler takes longer to load than a short file takes to count.
+        from cutworthy.kernels.census import count_bytes  # noqa: PLC0415
+
+        feeds, returns, low = count_bytes(codes, 0, len(codes))
+    else:
+        feeds, returns = data.count(b"\n"), data.count(b"\r")
+        low = int(np.count_nonzero(codes < FIRST_VISIBLE)) + data.count(DELETE)
+    pairs = data.count(b"\r\n") if returns else 0
+    invisible = low - feeds - returns
+    return _Counts(feeds, returns, pairs, invisible - data.count(b"\t") if invisible else 0)
+
+
 def _newlines(data: bytes) -> int:
-    count = data.count(b"\n")
     returns = data.count(b"\r")
-    return count + returns - data.count(b"\r\n") if returns else count
+    return data.count(b"\n") + returns - (data.count(b"\r\n") if returns else 0)
 
 
 def _without_tape(data: bytes) -> bytes:
@@ -139,30 +166,20 @@ def _without_tape(data: bytes) -> bytes:
     return leader.translate(None, TAPE) + core + trailer.translate(None, TAPE)
 
 
-def _refused(data: bytes) -> str | None:
-    body = data.strip()
-    if not body:
+def _refused(data: bytes, count: _Counts) -> str | None:
+    if SOMETHING.search(data) is None:
         return "empty"
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or body.count(0) > NULS * len(body):
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or (count.invisible and data.count(0) > NULS * len(data)):
         return "utf-16"
-    if len(body) > SLIP_BYTES and _controls(body) > CONTROL_BYTES * len(body):
+    if len(data) > SLIP_BYTES and count.invisible > CONTROL_BYTES * len(data):
         return "binary"
-    if body.isascii():
+    if data.isascii():
         return None
+    body = data.strip()
     high = _share(body, HIGH)
     if high > HIGH_BYTES and _share(body, HIGH_DIGITS) > DIGITS_OF_HIGH * high and not _is_utf8(body):
         return "parity"
     return None
-
-
-def _controls(data: bytes) -> int:
-    """Return how many bytes are invisible and no white space."""
-    codes = np.frombuffer(data, dtype=np.uint8)
-    low = sum(
-        int(np.count_nonzero(part < FIRST_VISIBLE)) + int(np.count_nonzero(part == DELETE))
-        for part in np.array_split(codes, 1 + len(codes) // SLICE)
-    )
-    return low - sum(map(data.count, (b"\t", b"\n", b"\r")))
 
 
 def _share(data: bytes, wanted: bytes) -> float:
@@ -195,7 +212,7 @@ def frame_of(text: Text) -> Frame:
     opening, begin = text.line(percents[0]) if opened else ("", first)
     return Frame(
         begin=begin,
-        number=text.newlines(0, begin) + 1,
+        number=text.newlines(0, percents[0] if opened else begin) + 1 + opened,
         end=closing[0] if closing else len(data),
         opened=opened,
         closed=bool(closing),

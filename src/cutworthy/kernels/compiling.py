@@ -1,0 +1,63 @@
+"""How kernels are compiled, and where the result is kept.
+
+numba keeps what it compiled in files, but does not notice a change in another file than the
+kernel's own. So the folder is named after everything that goes into the result: a stale kernel
+would be a wrong verdict.
+"""
+
+import hashlib
+import os
+import sys
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numba
+import platformdirs
+
+__all__ = ["compiled", "folder", "inlined", "is_kept"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def compiled(function: F) -> F:
+    """Compile a function when it is first called, and keep the result where a folder can be written.
+
+    Never parallel: two threads in one such kernel end the process. The signature is that of the
+    first call, so the caller owns types, order and the read-only flag.
+    """
+    place = folder()
+    if place is not None:
+        settings: Any = numba.config
+        settings.CACHE_DIR = str(place)
+    kernel: Any = numba.njit(cache=place is not None, nogil=True)(function)
+    return kernel  # type: ignore[no-any-return]  # what the compiler makes of a function has no type of its own
+
+
+def inlined(function: F) -> F:
+    """Make a function part of every kernel that calls it."""
+    part: Any = numba.njit(nogil=True, forceinline=True)(function)
+    return part  # type: ignore[no-any-return]  # as above
+
+
+def is_kept() -> bool:
+    """Return whether something compiled stands ready, so that nobody has to wait for the compiler."""
+    place = folder()
+    return place is not None and any(place.rglob("*.nbc"))
+
+
+@cache
+def folder() -> Path | None:
+    """Return the folder of what was compiled, None where none can be written."""
+    digest = hashlib.sha256()
+    for source in sorted(Path(__file__).parent.glob("*.py")):
+        digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
+    python = ".".join(map(str, sys.version_info[:3]))
+    name = f"kernels-{digest.hexdigest()[:16]}-numba-{numba.__version__}-python-{python}"
+    place = Path(platformdirs.user_cache_path("cutworthy")) / name
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return None
+    return place if os.access(place, os.W_OK) else None
