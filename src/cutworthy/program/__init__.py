@@ -2,5 +2,6 @@
 
 from cutworthy.program.options import ListedTool, ReadOptions
 from cutworthy.program.reader import read_program
+from cutworthy.program.replay import state_before
 
-__all__ = ["ListedTool", "ReadOptions", "read_program"]
+__all__ = ["ListedTool", "ReadOptions", "read_program", "state_before"]

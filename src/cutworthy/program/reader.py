@@ -169,25 +169,22 @@ class Reading:
             calls.called += count
 
     def _next_line(self) -> None:
-        """Read one line and go to the next."""
+        """Read one line and go to the next; report it when it cannot be read or obeyed."""
         spot = self.spot
         kept = self._blocks.get(spot.at) if self.calls.stack else None
-        if kept is not None:
-            block, self.spot = kept
-            self.problems.at(spot.number, block.text)
-            self._guarded(lambda: self._do(block, spot))
-            return
-        raw, after = self.text.line(spot.at)
-        self.spot = Spot(after, spot.number + 1)
-        if not raw or raw.isspace():
-            return
-        self.problems.at(spot.number, raw)
-        self._guarded(lambda: self._read_line(raw, spot))
-
-    def _guarded(self, work: Callable[[], None]) -> None:
-        """Report a line that cannot be read or obeyed, and go on; a strict reading stops."""
+        if kept is None:
+            raw, after = self.text.line(spot.at)
+            self.spot = Spot(after, spot.number + 1)
+            if not raw or raw.isspace():
+                return
+            self.problems.line, self.problems.text = spot.number, raw
         try:
-            work()
+            if kept is None:
+                self._read_line(raw, spot)
+            else:
+                block, self.spot = kept
+                self.problems.line, self.problems.text = spot.number, block.text
+                self._do(block, spot)
         except LineError as error:
             if self.options.strict:
                 raise
