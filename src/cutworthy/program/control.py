@@ -32,9 +32,9 @@ class Control:
     """A control at work on a line.
 
     ``pending``: the moves of the line being read, made when all of it is found good. ``changes``:
-    the bit changes. ``suspects``: arcs to be judged when ``finest_mm``, the last digit of all arc
-    lines by unit, is known. ``drilled``: the moves that cycles have made.
-    ``without_length``: tools of which that has been said.
+    the bit changes. ``odd_arcs``: lines of arcs that close only the other way. ``suspects``: arcs to
+    be judged when ``finest_mm``, the last digit of all arc lines by unit, is known. ``drilled``: the
+    moves that cycles have made. ``without_length``: tools of which that has been said.
     """
 
     options: ReadOptions
@@ -44,6 +44,7 @@ class Control:
     pending: list[Move] = field(default_factory=list)
     changes: list[tuple[int, int]] = field(default_factory=list)
     suspects: list[Suspect] = field(default_factory=list)
+    odd_arcs: list[tuple[int, str, str]] = field(default_factory=list)
     finest_mm: dict[bool, float] = field(default_factory=dict)
     drilled: int = 0
     without_length: set[int] = field(default_factory=set)
@@ -104,8 +105,16 @@ class Control:
             )
         self.suspects.append(Suspect(self.problems.line, self.problems.text, case, off_mm, self.state.inches))
 
-    def judge_suspects(self) -> None:
-        """Report the arcs that fit badly, now that the last digit of all of them is known."""
+    def odd_arc(self, case: str) -> None:
+        """Take note of an arc that closes only when its centre is read the other way."""
+        self.odd_arcs.append((self.problems.line, self.problems.text, case))
+
+    def judge_suspects(self, arcs: int) -> None:
+        """Report the arcs that fit badly, now that the last digit and the number of all of them are known."""
+        for line, text, case in self.odd_arcs:
+            self.problems.at(line, text)
+            numbers = {"value": len(self.odd_arcs), "limit": max(arcs, len(self.odd_arcs))}
+            self.problems.add("arc-format", Level.ASK, case, numbers=numbers)
         for suspect in self.suspects:
             allowed = self.allowance_mm(inches=suspect.inches)
             level = Level.NO_GO if suspect.off_mm > allowed else Level.NOTE

@@ -38,6 +38,7 @@ def obey(control: Control, record: Record, block: Block) -> None:
     """
     state = control.state
     before, found, changed = vars(state).copy(), len(control.problems), len(control.changes)
+    odd = len(control.odd_arcs)
     control.pending.clear()
     try:
         settings: list[tuple[int, float]] = []
@@ -52,6 +53,7 @@ def obey(control: Control, record: Record, block: Block) -> None:
             state.lose(astray)
         control.problems.cut_back(found)
         del control.changes[changed:]
+        del control.odd_arcs[odd:]
         raise
     control.parameters.update(settings)
     for planned in control.pending:

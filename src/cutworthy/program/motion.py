@@ -153,7 +153,7 @@ def _about_centre(control: Control, end: Point, words: tuple[float | None, float
         otherwise = _about(control, end, words, origins[other])
         if otherwise and otherwise.off_mm <= allowed:
             assumed = state.centres == "unknown"
-            control.problems.add("arc-format", Level.ASK, "read-absolute" if assumed else other)
+            control.odd_arc("read-absolute" if assumed else other)
             arc = otherwise if assumed else arc
     if arc is None:
         raise LineError(case="arc-no-radius")

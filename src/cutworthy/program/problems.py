@@ -92,7 +92,11 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``inverse-time``: a feed move under G93 without an F on its line
 - ``after-inverse``: no F since G94 ended G93
 
-``truncated`` (no-go): ``comment``, ``word``: the file ends inside one.
+``truncated`` (no-go):
+
+- ``comment``: the file ends inside one
+- ``word``: the file ends inside one
+- ``number``: its last number has fewer decimals than all others of its letter [letter, value, limit, count]
 
 ``endless`` (no-go):
 
@@ -106,7 +110,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``radii``: its radius at the start and at the end differ by ``value``
 - ``radius-short``: R is shorter than half the way to the end by ``value``
 
-``arc-format`` (ask); I, J, K fit only if read the other way:
+``arc-format`` (ask); I, J, K of so many of all arcs fit only if read the other way [value, limit]:
 
 - ``read-absolute``: as places in the program's coordinates, and so they were read
 - ``absolute``: as places, but the machine's card or the program says offsets
@@ -147,7 +151,15 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``parameter-unknown``: a parameter is set whose number nobody knows
 - ``value-unknown``: a number nobody knows decides what the line does
 
-``no-end`` (ask; no-go in a strict reading): ``no-end``: no M2, M30 or closing ``%``.
+``no-end`` (ask; no-go in a strict reading); no M2, M30 or closing ``%``:
+
+- ``no-end``: that is all
+- ``bit-down``: and the path stops in a cut, below the height of its travels [value, limit, unit]
+
+``units-suspect`` (ask); the size of the cuts speaks for the other unit [value, unit, other_mm]:
+
+- ``read-inch``: inches, and larger than a sheet
+- ``read-mm``: millimetres, smaller than an inch, and written with the decimals of inches [decimals]
 
 ``spindle-left-on`` (note): ``left-on``: it still turns when the program stops without M2 or M30.
 

@@ -11,11 +11,12 @@ import numpy as np
 from cutworthy.model.program import Level, Program
 from cutworthy.program.calls import MOST_CALLED, Calls, Spot
 from cutworthy.program.control import Control
+from cutworthy.program.evidence import bit_down, see_cut_number, see_units
 from cutworthy.program.execute import obey
 from cutworthy.program.fast import SPARE_ROOM, Fast
 from cutworthy.program.grammar import Block, parse
 from cutworthy.program.options import ReadOptions
-from cutworthy.program.problems import LineError, Problems
+from cutworthy.program.problems import LineError, Numbers, Problems
 from cutworthy.program.record import Record, complete
 from cutworthy.program.size import Size, size_of
 from cutworthy.program.state import CERTAIN, NOWHERE
@@ -115,7 +116,7 @@ class Reading:
                 self._see_end(frame)
             except LineError as error:  # only a strict reading stops
                 self.problems.refuse(error)
-        self.control.judge_suspects()
+        self.control.judge_suspects(self.record.arcs)
         progress(1.0)
 
     def _see_frame(self, frame: Frame) -> None:
@@ -299,23 +300,35 @@ class Reading:
             problems.practice("percent-open")
         if state.ended:
             return
-        if not frame.closed and not self.cut_off:
-            problems.add("no-end", Level.NO_GO if self.options.strict else Level.ASK, "no-end")
+        if not frame.closed and not self.cut_off and not see_cut_number(self.text, problems):
+            self._see_no_end()
         if state.spindle:
             problems.add("spindle-left-on", Level.NOTE, "left-on")
         if state.offset[0] != NOWHERE:
             x, y, z = state.offset[0]
             problems.add("stale-offset", Level.ASK, "left-on", numbers={"x_mm": x, "y_mm": y, "z_mm": z})
 
+    def _see_no_end(self) -> None:
+        """Say that the program has no end, and whether it stops in the wood."""
+        level, heights = Level.NO_GO if self.options.strict else Level.ASK, bit_down(self.record.track())
+        if heights is None:
+            self.problems.add("no-end", level, "no-end")
+        else:
+            last, travel = heights
+            numbers: Numbers = {"value": last, "limit": travel, "unit": "mm"}
+            self.problems.add("no-end", level, "bit-down", numbers=numbers)
+
     def program(self, sha256: str) -> Program:
         """Return what has been read."""
         state, track = self.control.state, self.record.track()
         size = size_of(track, self.record.places)
-        self._see_size(size)
-        known = not self.broken and state.doubt == CERTAIN
         units: Literal["mm", "inch", "mixed", "unstated"] = "unstated"
         if state.units_stated:
             units = "mixed" if len(state.units_stated) > 1 else state.units
+        self._see_size(size)
+        self.problems.at(1, "")
+        see_units(units, size, self.text, self.problems)
+        known = not self.broken and state.doubt == CERTAIN
         return Program(
             lines=self.text.lines,
             units=units,

@@ -70,6 +70,11 @@ class Record:
         """The start of the first move and the end of each [mm], shape (n + 1, 3)."""
         return self.columns["places"][: self.count + 1]
 
+    @property
+    def arcs(self) -> int:
+        """The number of arcs."""
+        return len(self._arcs) // 6
+
     def make_room(self, more: int) -> None:
         """See to it that so many moves more can be added."""
         if self.count + more <= self.room:
