@@ -21,12 +21,10 @@ SPLIT = "splitting and converting the same text"
 
 
 def rows() -> Iterator[Row]:
-    """Yield how long the reader and the clearance of a long program take [s], and lines read in a second."""
+    """Yield how long the clearance of a long program takes [s]."""
     data = relief(LINES)
     _, bare = _timed(split_and_convert, data)
-    program, read = _timed(read_program, data, ReadOptions(), lambda _share: None)
-    yield Row(what=f"reading {LINES:,} lines", value=read, unit="s", ratio=read / bare, beside=SPLIT)
-    yield Row(what="lines read in a second", value=LINES / read, unit="1/s", ratio=bare / read, beside=SPLIT)
+    program = read_program(data, ReadOptions(), lambda _share: None)
     job = load_job(DEMO)
     machine = load_machine(job.machine)
     moves = motion.expand(program, machine.record)

@@ -9,6 +9,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "examples" / "tidewater" / "plaque.toml"
 PLOVER = DEMO.with_name("plover.toml")
+PLAQUE = DEMO.with_name("plaque.nc")
 
 # Cost more to load than a verdict costs to find. Named, so that nobody adds one to MAY_LOAD in passing.
 HEAVY = {"matplotlib", "nicegui", "numba", "pint", "scipy", "shapely", "sqlalchemy", "typst"}
@@ -33,7 +34,14 @@ run()
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["prove", str(DEMO)], ["prove", str(DEMO), "--json"], ["settings", str(PLOVER)]]
+    "arguments",
+    [
+        ["--help"],
+        ["prove", str(DEMO)],
+        ["prove", str(DEMO), "--json"],
+        ["settings", str(PLOVER)],
+        ["read", str(PLAQUE)],
+    ],
 )
 def test_a_command_loads_nothing_it_does_not_need(arguments: list[str]) -> None:
     done = subprocess.run(

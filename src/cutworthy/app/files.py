@@ -27,23 +27,31 @@ def read_program(path: Path) -> bytes:
     Raises
     ------
     FileError
-        When it is missing, a folder, not readable, or larger than 320 MiB.
+        When it is missing, a folder, not readable, larger than 320 MiB, or still being written.
     """
     try:
         if path.is_dir():
             msg = f"{named(path)} is a folder; name the program file inside it"
             raise FileError(msg)
+        if path.exists() and not path.is_file():
+            msg = f"{named(path)} is no file that ends; copy the program into a file first"
+            raise FileError(msg)
         size = path.stat().st_size
         if size > LARGEST:
             msg = f"{named(path)} is {size // 2**20} MiB; programs of up to {LARGEST // 2**20} MiB are read"
             raise FileError(msg)
-        return path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(size + 1)  # a file that grows has no end to wait for
+        if len(data) != size or path.stat().st_size != size:
+            msg = f"{named(path)} changes while it is read; wait until it is written, then try again"
+            raise FileError(msg)
     except FileNotFoundError:
         msg = f"{named(path)} is not there; check its name and its folder"
         raise FileError(msg) from None
     except OSError as error:
         msg = f"{named(path)} cannot be read ({plain(error.strerror or '')}); close it elsewhere or copy it here"
         raise FileError(msg) from None
+    return data
 
 
 def write_document(path: Path, document: dict[str, Any]) -> None:

@@ -12,9 +12,9 @@ from cutworthy.model.summary import ReadOutcome
 from cutworthy.present.document import moves_document, program_document
 from cutworthy.present.page import Line
 from cutworthy.present.program_page import program_page
-from cutworthy.workflows.read import ListedTool, read
+from cutworthy.workflows.read import ListedTool, must_compile, read
 
-__all__ = ["ReadAnswer", "read_and_tell"]
+__all__ = ["ReadAnswer", "progress_label", "read_and_tell"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +39,12 @@ class ReadAnswer:
     def page(self, *, every_move: bool) -> Iterator[Line]:
         """Yield the page, with all moves or with the first and the last."""
         return program_page(self.outcome, self.name, every_move=every_move)
+
+
+def progress_label(path: Path) -> str:
+    """Return what to show beside the progress: the first long program waits for the compiler."""
+    long = path.is_file() and must_compile(path.stat().st_size)
+    return "Preparing the quick reader, once on this computer; reading" if long else "Reading"
 
 
 def read_and_tell(

@@ -162,11 +162,11 @@ def read(
     json_lines: Annotated[bool, typer.Option("--json-lines", help="One move to a line, for other programs.")] = False,
 ) -> None:
     """Say what a program says, on no machine yet."""
-    from cutworthy.app.programs import read_and_tell  # noqa: PLC0415 - help needs no engine
+    from cutworthy.app.programs import progress_label, read_and_tell  # noqa: PLC0415 - help needs no engine
 
     if json and json_lines:
         raise InputError(BOTH)
-    with showing_progress("Reading") as progress:
+    with showing_progress(progress_label(program)) as progress:
         answer = read_and_tell(program, strict=strict, block_delete=block_delete, tools=tools, progress=progress)
     if json:
         print_json_with(answer.document, "move_list", answer.moves())

@@ -18,8 +18,9 @@ from cutworthy.model.program import Plane
 from cutworthy.program.calls import MOST_CALLED, Spot
 from cutworthy.program.control import Control
 from cutworthy.program.record import Record
+from cutworthy.program.text import LONG_BYTES
 
-__all__ = ["SPARE_ROOM", "Fast", "Modes", "Stretch"]
+__all__ = ["SPARE_ROOM", "Fast", "Modes", "Stretch", "must_compile"]
 
 SLICE = 1 << 21  # bytes of one stretch, between two words of progress
 LEAST_SLICE = 1 << 18  # bytes; a shorter stretch is not worth a second thread
@@ -91,6 +92,15 @@ class Modes:
             state.motion, state.series = motion, None
         if self.numbers[10] < inf:
             control.finest_mm[state.inches] = float(self.numbers[10])
+
+
+def must_compile(size: int) -> bool:
+    """Return whether a program of so many bytes has to wait for the compiler: once on a computer."""
+    if size <= LONG_BYTES:
+        return False
+    from cutworthy.kernels.compiling import is_kept  # noqa: PLC0415 - a short program needs no compiler
+
+    return not is_kept()
 
 
 class Stretch(NamedTuple):

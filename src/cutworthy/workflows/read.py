@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 
 from cutworthy.findings import told_once
 from cutworthy.model.summary import ReadOutcome
-from cutworthy.program import ListedTool, ReadOptions, read_program
+from cutworthy.program import ListedTool, ReadOptions, must_compile, read_program
 from cutworthy.workflows.summary import summary_of
 
-__all__ = ["ListedTool", "read"]
+__all__ = ["ListedTool", "must_compile", "read"]
 
 
 def read(
