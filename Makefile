@@ -26,10 +26,11 @@ check: $(VENV)/dev.stamp
 	$(RUN)/mypy
 	$(RUN)/lint-imports --no-logo
 	$(RUN)/python tools/findings_page.py --check
+	$(RUN)/python tools/language_page.py --check
 	$(RUN)/python tools/check_docs.py
 	$(RUN)/python tools/check_docstrings.py
 
-bench: $(VENV)/dev.stamp
+bench: $(VENV)/bench.stamp
 	$(RUN)/python -m benchmarks
 
 # The wheel, where nothing else is installed: it must import and prove the demo there.
@@ -64,6 +65,10 @@ $(VENV)/run.stamp: $(VENV)/pip.stamp $(PINS)
 $(VENV)/dev.stamp: $(VENV)/pip.stamp $(PINS)
 	$(PIP) install --quiet --no-build-isolation -c constraints.txt -e ".[test,check]"
 	touch $@ $(VENV)/run.stamp
+
+$(VENV)/bench.stamp: $(VENV)/dev.stamp
+	$(PIP) install --quiet --no-build-isolation -c constraints.txt -e ".[test,check,bench]"
+	touch $@
 
 $(BARE)/made.stamp: $(VENV)/pip.stamp $(PINS)
 	$(PYTHON) -m venv --clear $(BARE)

@@ -9,9 +9,10 @@ from pathlib import Path
 import numba
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutworthy.errors import Stopped
 from cutworthy.kernels import census, compiling, digits, lines
 from cutworthy.program import ReadOptions, read_program
 
@@ -20,6 +21,7 @@ CACHE_VARIABLES = ("XDG_CACHE_HOME", "HOME", "LOCALAPPDATA")  # of Linux, macOS 
 SOURCES = Path(compiling.__file__).parent
 
 
+@settings(deadline=None)  # the first example waits for the compiler
 @given(st.from_regex(r"[0-9]{0,9}[^0-9]{0,9}", fullmatch=True).filter(str.isascii))
 def test_digits_together_and_one_by_one(text: str) -> None:
     data = np.frombuffer((text + 16 * " ").encode(), dtype=np.uint8)
@@ -29,6 +31,7 @@ def test_digits_together_and_one_by_one(text: str) -> None:
     assert tuple(map(int, digits.digits(data, 0))) == expected
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=300))
 def test_census(data: bytes) -> None:
     codes = np.frombuffer(data, dtype=np.uint8)
@@ -47,9 +50,9 @@ def test_measure() -> None:
     assert boxes.tolist() == [[0, 0, 0], [9, 9, 9], [0, 0, 0], [3, 4, 0]]
 
 
-def long_program() -> bytes:
+def long_program(moves: int = 60_000) -> bytes:
     """Return a program long enough for all kernels, and for two stretches at a time."""
-    body = "".join(f"G1 X{row % 97}.{row % 7} Y{row % 89} Z-{row % 5}\n" for row in range(60_000))
+    body = "".join(f"G1 X{row % 97}.{row % 7} Y{row % 89} Z-{row % 5}\n" for row in range(moves))
     return ("G21 G90 G17 G94 G54\nG0 X1 Y1 Z5 F900\n" + body + "G2 X5 Y5 R400\nM2\n").encode()
 
 
@@ -95,3 +98,20 @@ def test_a_changed_helper_is_noticed(tmp_path: Path) -> None:
         )
         answers.append(int(done.stdout))
     assert answers == [2, 2, 1001]
+
+
+def test_progress_is_told_of_kernels_too() -> None:
+    shares: list[float] = []
+    read_program(long_program(400_000), ReadOptions(), shares.append)
+    assert len(shares) > 2
+    assert shares == sorted(shares)
+    assert shares[-1] == 1
+
+
+def test_a_reading_can_be_stopped() -> None:
+    def stop(share: float) -> None:
+        if share > 0.1:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        read_program(long_program(400_000), ReadOptions(), stop)

@@ -24,7 +24,7 @@ from cutworthy.program.text import AXIS_WORD, LONG_BYTES, PART, Frame, Text, fra
 
 __all__ = ["Reading", "read_program"]
 
-EVERY = 2000  # lines between two words of progress
+EVERY, FAR = 2000, 1 << 19  # lines, or bytes at once, between two words of progress
 POINT_WORD = re.compile(rb"[XYZ][ \t]*[-+]?\d*\.", re.IGNORECASE)
 HUGE_MM = 3000.0  # our choice: no job of such a machine is larger
 HELPERS = 2  # threads beside the one that reads: one for a second stretch of lines, one for the digest
@@ -134,19 +134,18 @@ class Reading:
     def _read(self, frame: Frame, progress: Callable[[float], None]) -> None:
         """Read line by line until the program ends."""
         end, total, state = frame.end, len(self.text.data), self.control.state
-        lines = 0
+        steps = 0
         while self.spot.at < end:
-            lines += 1
-            if lines % EVERY == 0:
-                progress(self.spot.at / total)
+            begin, steps = self.spot.at, steps + 1
             if self._fast is not None:
                 self._leap(self._fast, end)
-                if self.spot.at >= end:
-                    continue
+            if steps % EVERY == 0 or self.spot.at > begin + FAR:
+                progress(self.spot.at / total)
             if self.spot.number == self.stop_at:
                 self.stopped = True
                 return
-            self._next_line()
+            if self.spot.at < end:
+                self._next_line()
             if state.ended:
                 self._see_rest()
                 return
@@ -212,10 +211,8 @@ class Reading:
         if block.elsewhere:
             self._cannot_follow(block)
             return
-        if block.name is not None:
-            self._see_name(block.name, spot)
-            if self.spot.at != spot.at and not (block.codes or block.words or block.values or block.settings):
-                return
+        if block.name is not None and not self._goes_on(block.name, spot):
+            return
         self.begun = self.begun or bool(block.codes or block.words)
         obey(self.control, self.record, block)
         if block.codes.get("stopping") in ("M98", "M99"):
@@ -237,21 +234,23 @@ class Reading:
         self.control.not_supported(block.elsewhere, block.text[:12])
         self.control.state.lose("XYZ")
 
-    def _see_name(self, number: int, spot: Spot) -> None:
-        """See to an O word: the name of the program, the begin of the part being run, or of another."""
+    def _goes_on(self, number: int, spot: Spot) -> bool:
+        """See to an O word: the program's name, the begin of the part being run, or, where it must end, of another."""
         problems, name = self.problems, str(number)
         if self.calls.is_heading(spot, number):
-            return
+            return True
         if self.calls.stack:
             problems.add("bad-line", Level.NO_GO, "part-open", numbers={"name": str(self.calls.stack[-1].name)})
             self.broken = True
             self.control.state.lose("XYZ")
             self.spot = self.calls.give_back()
-        elif self.begun:
+            return False
+        if self.begun:
             problems.practice("runs-into-part", Level.ASK, numbers={"name": name})
         else:
             problems.practice("program-name", numbers={"name": name})
             self.begun = True
+        return True
 
     def _jump(self, block: Block) -> None:
         """Go where M98 or M99 leads."""
