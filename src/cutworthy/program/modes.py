@@ -168,7 +168,7 @@ def _length(control: Control, code: str, words: Mapping[str, float]) -> None:
                 length_mm = told.length_mm
             elif number:
                 control.problems.add("memory-needed", Level.ASK, "length", numbers={"number": str(number)})
-        elif options.lengths != "table" or number != state.tool:
+        elif number and (options.lengths != "table" or number != state.tool):
             case = "length-other" if options.lengths == "table" else "length-twice"
             control.problems.add(
                 "memory-needed", Level.ASK, case, numbers={"number": str(number), "tool": str(state.tool)}

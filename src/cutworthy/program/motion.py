@@ -15,7 +15,7 @@ from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
 from cutworthy.program.side import Turn, first_line, next_arc, next_line
-from cutworthy.program.state import Point, SeriesOfHoles, Side
+from cutworthy.program.state import CERTAIN, Doubts, Point, SeriesOfHoles, Side, State
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
@@ -51,17 +51,27 @@ def _go(control: Control, block: Block) -> None:
         kind = Kind.LINE
         feed, time = control.feed(block)
     if state.side is not None:
-        place = _beside(control, state.side, place, feed)
+        doubt = _doubt_beside(state, doubt)
+        place = _beside(control, state.side, place, feed, sure=doubt[:2] == CERTAIN[:2])
     control.pending.append(Move(kind, place, doubt, feed, time))
 
 
-def _beside(control: Control, side: Side, end: Point, feed: float) -> Point:
+def _doubt_beside(state: State, doubt: Doubts) -> Doubts:
+    """Return what a place beside the path rests on: also on the move before, in both axes."""
+    worst = max(*state.doubt[:2], *doubt[:2])
+    return worst, worst, doubt[2]
+
+
+def _beside(control: Control, side: Side, end: Point, feed: float, *, sure: bool) -> Point:
     """Return where the tool ends beside the programmed end, having gone around the corner before it.
 
-    A move along Z alone keeps its place beside the path.
+    A move along Z alone keeps its place beside the path. Between places in doubt nothing is worked out.
     """
     state = control.state
     here, corner, spot = (state.here[0], state.here[1]), side.corner, (end[0], end[1])
+    if not sure:
+        state.side = replace(side, corner=spot)
+        return end
     if dist(corner or here, spot) < SAME_MM:
         return here[0], here[1], end[2]
     if corner is None:
@@ -116,7 +126,11 @@ def _turn(control: Control, block: Block) -> None:
         _judge(control, arc, end, block)
     feed, time = control.feed(block)
     if state.side is not None:
-        end, arc = _turn_beside(control, state.side, end, arc, feed)
+        doubt = _doubt_beside(state, doubt)
+        if doubt[:2] == CERTAIN[:2]:
+            end, arc = _turn_beside(control, state.side, end, arc, feed)
+        else:
+            state.side = replace(state.side, corner=(end[0], end[1]))
     control.pending.append(Move(Kind.ARC, end, doubt, feed, time, arc, state.plane))
 
 
