@@ -43,6 +43,7 @@ def test_lines(data: bytes, lines: list[str], ends: bool) -> None:  # noqa: FBT0
         (bytes(byte ^ 0x80 for byte in EVEN), "parity"),
         (bytes(byte | 0x80 for byte in b"N10 G0 X124.5 Y7\r\n" * 4), "parity"),
         (b"PK\x03\x04\x14\x00\x06\x00\x08\x00" * 20, "binary"),
+        (b"\x7fELF\x02\x01\x01" + 9 * b"\x00" + b"\x03\x00>\x00\x01" + 60 * b"@\x00\x00\x00\x01\x00\x00", "binary"),
     ],
 )
 def test_what_is_no_program(read: Any, data: bytes, case: str) -> None:

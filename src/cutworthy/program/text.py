@@ -26,7 +26,7 @@ HIGH = bytes(range(128, 256))
 HIGH_DIGITS = bytes(range(0xB0, 0xBA))  # the digits 0 to 9 with the parity bit set
 
 # Shares from which a file is no program text; our choice.
-NULS = 0.3
+NULS = 0.8  # of the first or second bytes of pairs: two bytes to a letter
 CONTROL_BYTES = 0.05
 HIGH_BYTES = 0.25
 SLIP_BYTES = 40  # in a file no longer than this, a control byte is a slip on its line
@@ -169,7 +169,7 @@ def _without_tape(data: bytes) -> bytes:
 def _refused(data: bytes, count: _Counts) -> str | None:
     if SOMETHING.search(data) is None:
         return "empty"
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or (count.invisible and data.count(0) > NULS * len(data)):
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or (count.invisible and _every_other_is_nul(data)):
         return "utf-16"
     if len(data) > SLIP_BYTES and count.invisible > CONTROL_BYTES * len(data):
         return "binary"
@@ -180,6 +180,12 @@ def _refused(data: bytes, count: _Counts) -> str | None:
     if high > HIGH_BYTES and _share(body, HIGH_DIGITS) > DIGITS_OF_HIGH * high and not _is_utf8(body):
         return "parity"
     return None
+
+
+def _every_other_is_nul(data: bytes) -> bool:
+    """Return whether the first or the second bytes of all pairs are nearly all NUL, and the others are not."""
+    fewer, more = sorted((data[::2].count(0), data[1::2].count(0)))
+    return more > NULS * len(data) / 2 > fewer
 
 
 def _share(data: bytes, wanted: bytes) -> float:
