@@ -52,7 +52,8 @@ class Calls:
     """Which parts are being run, and where they stand in the program."""
 
     def __init__(self, text: Text, control: Control) -> None:
-        """Begin in the main part."""
+        """Begin in the main part; ``end``: where the program ends in the bytes."""
+        self.end = len(text.data)
         self._text = text
         self._control = control
         self.stack: list[Call] = []
@@ -64,7 +65,7 @@ class Calls:
         """Where each O word stands."""
         found: dict[int, list[Spot]] = {}
         at, number = 0, 1
-        for heading in HEADING.finditer(self._text.data):
+        for heading in HEADING.finditer(self._text.data, 0, self.end):
             begin = heading.start() + (self._text.data[heading.start()] in b"\r\n")
             number += self._text.newlines(at, begin)
             at = begin
@@ -94,12 +95,10 @@ class Calls:
         name, times = whole("P", words["P"]), whole("L", words.get("L", 1.0))
         if times < 1:
             raise LineError(case="cycle-repeats", numbers={"value": times})
+        if name > PACKED:
+            raise LineError(problem="not-supported", case="call-packed", level=Level.ASK, numbers={"name": str(name)})
         parts = self._parts.get(name, [])
         if not parts:
-            if name > PACKED:
-                raise LineError(
-                    problem="not-supported", case="call-packed", level=Level.ASK, numbers={"name": str(name)}
-                )
             raise LineError(case="part-missing", numbers={"name": str(name)})
         if len(parts) > 1:
             numbers = {"name": str(name), "first": str(parts[0].number), "second": str(parts[1].number)}

@@ -63,7 +63,9 @@ class Control:
         return bool(off) and state.tool not in self.without_length
 
     def not_supported(self, case: str, quote: str) -> None:
-        """Say that a word cannot be obeyed yet."""
+        """Say that a word is not obeyed; in a strict reading, refuse it."""
+        if self.options.strict:
+            raise LineError(problem="not-supported", case=case, quote=quote)
         self.problems.add("not-supported", Level.ASK, case, quote=quote)
 
     def feed(self, block: Block) -> tuple[float, float | None]:

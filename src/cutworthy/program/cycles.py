@@ -192,7 +192,7 @@ class _Pen:
 
 
 def _one_hole(pen: _Pen, holes: Holes, series: SeriesOfHoles, state: State) -> Iterator[Move]:
-    """Yield what a cycle does from above the hole at R (NISTIR 6556, 3.5.16.3 to 3.5.16.11)."""
+    """Yield what a cycle does from above the hole at R (NISTIR 6556, 3.5.16)."""
     code, high = series.code, holes.high_doubt
     if code == "G87":
         yield from _bored_from_below(pen, holes)

@@ -1,9 +1,11 @@
 """Obeys one line, wholly or not at all, in the report's order of execution (NISTIR 6556, 3.8)."""
 
+from collections.abc import Mapping
+
 from cutworthy.model.program import Kind, Level, Plane
 from cutworthy.program.control import Control
 from cutworthy.program.grammar import Block, worked_out
-from cutworthy.program.groups import AXIS_USERS, HOMES, PRACTICE_ONLY, SYSTEMS, USES
+from cutworthy.program.groups import AXIS_USERS, CYCLES, HOMES, PRACTICE_ONLY, SYSTEMS, USES
 from cutworthy.program.modes import select_system, set_modes
 from cutworthy.program.motion import has_axes, move
 from cutworthy.program.places import go_home, set_offset
@@ -15,6 +17,8 @@ __all__ = ["may_move", "obey"]
 
 # Letters that need no code of their own.
 ALWAYS = frozenset("XYZFST")
+# Letters whose number a drilling cycle keeps, so that even a zero means something (hole H8 of the report).
+STICKY = frozenset("LPQR")
 # Letters whose number may stay unknown without any axis going astray.
 STILL = frozenset("FST")
 # Letters whose number may stay unknown in a straight move: it leads nobody knows where.
@@ -125,16 +129,31 @@ def _check_uses(control: Control, block: Block) -> None:
     if has_axes(words) and codes.get("once") not in AXIS_USERS:
         users.append(codes.get("motion", control.state.motion))
     used = ALWAYS.union(*(USES.get(code, "") for code in users))
+    if "M98" in users and any(
+        set(USES.get(code, "")) & set(USES["M98"]) & words.keys() for code in users if code != "M98"
+    ):
+        raise LineError(case="two-users", numbers={"first": users[0], "second": "M98"})
     for letter in sorted(words.keys() - used - block.opaque):
         value = words[letter]
         if letter in "PQ" and "path" in codes:
             control.not_supported("code", f"{codes['path']} {letter}{value:g}")
-        elif value == 0 or letter in "DH":
+        elif letter in "ABC" and value == 0:
+            if not control.options.strict:  # the report lets a rotary axis be where it is (hole H14)
+                control.problems.practice("word-harmless", numbers={"letter": letter})
+        elif letter in "DH" or (value == 0 and not (letter in STICKY and control.state.motion in CYCLES)):
             control.problems.practice("word-harmless", numbers={"letter": letter})
         elif letter in "ABC":
             raise LineError(case="rotary", numbers={"letter": letter})
         else:
             raise LineError(case="word-unused", numbers={"letter": letter, "value": value})
+
+
+def _check_call(users: list[str], words: Mapping[str, float]) -> None:
+    """Refuse a call whose P or L another code of the line takes too."""
+    shared = words.keys() & set(USES["M98"])
+    for code in users:
+        if code != "M98" and shared.intersection(USES.get(code, "")):
+            raise LineError(case="two-users", numbers={"first": code, "second": "M98"})
 
 
 def may_move(control: Control, block: Block) -> str:

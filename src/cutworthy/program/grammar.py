@@ -24,6 +24,9 @@ PLAIN_WORDS = re.compile(f"(?:[A-Z]{NUMBER})*+")
 BLOCK_DELETE = re.compile(r"/([1-9]?)")
 LINE_NUMBER = re.compile(r"N([+-]?\d*+\.?+\d*+)")
 SPLIT_NUMBER = re.compile(r"[\d.][ \t]+[\d.]")
+HIDDEN = "\x00"  # stands for a comment's characters; a real one ends the line's reading anyway
+# A comment where a number goes on, or where one has to begin.
+TORN = re.compile(r"[A-Za-z#=+\-][ \t]*\x00|[\d.][ \t]*\x00[ \t\x00]*[\d.]")
 COMMENT = re.compile(r"\([^()]*\)|;.*|[()]")
 
 # A named part of a program and what is done with it, and words that choose the next line: common in
@@ -33,6 +36,7 @@ FLOW = re.compile(r"IF\[|WHILE\[|GOTO|DO\d|END\d|ELSE|THEN")
 # What a program or a part of it is called: O1000, or :1000.
 NAME = re.compile(r"[O:](\d++)(?!\.)")
 
+DELETE = 0x7F  # the one control character behind the letters
 NAMED_MARKS = {
     ",": "decimal-comma",
     ".": "two-points",
@@ -165,7 +169,11 @@ def _without_comments(raw: str) -> str:
             nested = bool(closed) and "(" in inside
             case = "comment-nested" if nested else "comment-open"
             raise LineError(case=case, quote=raw[place:], unfinished=not nested, numbers={"column": place + 1})
-    return COMMENT.sub(lambda found: " " * len(found[0]), raw)
+    marked = COMMENT.sub(lambda found: HIDDEN * len(found[0]), raw)
+    torn = TORN.search(marked)
+    if torn:
+        raise LineError(case="comment-inside", numbers={"column": torn.start() + 1})
+    return marked.replace(HIDDEN, " ")
 
 
 def _see_form(raw: str, code: str, block: Block) -> None:
@@ -287,6 +295,8 @@ def _take_code(letter: str, number: str, value: float, block: Block) -> None:
 def _no_value(text: str, at: int) -> LineError:
     """Return what is wrong with the word that begins here."""
     rest = text[at + 1 :]
+    if rest and (ord(rest[0]) < ord(" ") or ord(rest[0]) == DELETE):
+        return _wrong_character(text, at + 1)
     if text[at] not in LETTERS and text[at] not in "NO":
         return LineError(
             problem="unknown-word", case="letter", quote=text[at], numbers={"letter": text[at], "column": at + 1}
@@ -307,7 +317,7 @@ def _no_value(text: str, at: int) -> LineError:
 def _wrong_character(text: str, at: int) -> LineError:
     """Return the error that names the character at this place."""
     mark = text[at]
-    if ord(mark) < ord(" ") or ord(mark) == 0x7F:  # noqa: PLR2004 - DEL, the one control behind the letters
+    if ord(mark) < ord(" ") or ord(mark) == DELETE:
         return LineError(case="control-character", numbers={"column": at + 1, "code": ord(mark)})
     case = NAMED_MARKS.get(mark, "character")
     if mark in ",." and not (text[at - 1 : at].isdigit() or text[at - 1 : at] == "."):
@@ -321,4 +331,4 @@ def _wrong_character(text: str, at: int) -> LineError:
 def _column(code: str, column: int) -> int:
     """Return the column in the line of a column in its text without white space."""
     kept = [place for place, mark in enumerate(code, start=1) if mark not in " \t"]
-    return kept[column - 1]
+    return kept[column - 1] if column <= len(kept) else len(code) + 1

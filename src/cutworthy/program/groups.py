@@ -55,7 +55,7 @@ USES: Mapping[str, str] = {
     "G2": "IJKR",
     "G3": "IJKR",
     "G4": "P",
-    "G10": "LPR",
+    "G10": "LP",
     "G41": "D",
     "G42": "D",
     "G43": "H",

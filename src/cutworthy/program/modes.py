@@ -11,7 +11,7 @@ from cutworthy.program.real import NEAR
 from cutworthy.program.record import Move
 from cutworthy.program.state import CERTAIN, NOWHERE, REMEMBERED, Side, State
 
-__all__ = ["refuse_with_side", "select_system", "set_modes", "slot", "whole"]
+__all__ = ["refuse_with_side", "see_long_dwell", "select_system", "set_modes", "slot", "whole"]
 
 LONG_DWELL_S = 60.0  # our choice: longer pauses are meant in milliseconds more often than not
 UNITS = {"G20": "inch", "G21": "mm", "G70": "inch", "G71": "mm"}
@@ -40,6 +40,12 @@ def set_modes(control: Control, block: Block) -> None:
         for group, act in ORDER:
             if group in codes:
                 act(control, codes[group], words)
+
+
+def see_long_dwell(control: Control, seconds: float) -> None:
+    """Ask about a pause that may be meant in milliseconds."""
+    if seconds > LONG_DWELL_S:
+        control.problems.practice("dwell-long", Level.ASK, numbers={"seconds_s": seconds})
 
 
 def _not_negative(letter: str, value: float) -> float:
@@ -103,8 +109,7 @@ def _dwell(control: Control, code: str, words: Mapping[str, float]) -> None:
     if "P" not in words:
         raise LineError(problem="number-missing", case="dwell")
     seconds = _not_negative("P", words["P"])
-    if seconds > LONG_DWELL_S:
-        control.problems.practice("dwell-long", Level.ASK, numbers={"seconds_s": seconds})
+    see_long_dwell(control, seconds)
     if seconds > 0:
         control.pending.append(Move(Kind.DWELL, control.state.here, control.state.doubt, time=seconds))
 

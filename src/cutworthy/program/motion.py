@@ -10,7 +10,7 @@ from cutworthy.program.control import Control
 from cutworthy.program.cycles import Holes, holes_of, moves_of, series_of
 from cutworthy.program.grammar import Block
 from cutworthy.program.groups import CYCLES
-from cutworthy.program.modes import refuse_with_side, whole
+from cutworthy.program.modes import refuse_with_side, see_long_dwell, whole
 from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
@@ -211,6 +211,8 @@ def _probe(control: Control, block: Block) -> None:
         raise LineError(case="probe-close", numbers={"value": dist(state.here, place), "limit": least_mm, "unit": "mm"})
     feed, _ = control.feed(block)
     control.problems.add("probe", Level.ASK, "path")
+    if state.spindle:
+        control.problems.practice("probe-turning", Level.ASK)
     x, y, z = (
         max(rests, Doubt.MEMORY) if end != begin else rests
         for rests, begin, end in zip(doubt, state.here, place, strict=True)
@@ -236,6 +238,7 @@ def _drill(control: Control, block: Block) -> None:
         raise LineError(problem="endless", case="repeats", numbers={"limit": MOST_DRILLED})
     control.drilled += holes.most_moves
     _see_heights(control, series, holes)
+    see_long_dwell(control, series.dwell_s)
     feed, _ = control.feed(block)
     control.pending.extend(moves_of(holes, series, state, feed))
     state.series = series
@@ -243,7 +246,7 @@ def _drill(control: Control, block: Block) -> None:
 
 def _see_heights(control: Control, series: SeriesOfHoles, holes: Holes) -> None:
     """Say where the report leaves a height open, or practice has another."""
-    if series.code == "G83" and holes.clear_mm > holes.return_mm:
+    if series.code == "G83" and holes.pecks > 1 and holes.clear_mm > holes.return_mm:
         control.problems.practice("peck-return")
     height = control.state.here[AXES_OF[control.state.plane][2]]
     ways = [max(old, holes.return_mm) for old in (height, series.height_mm)]

@@ -22,6 +22,7 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 - ``value-long``: a word made of more values than we follow [column, limit]
 - ``comment-open``: ``(`` is not closed on its line [column]
 - ``comment-nested``: ``(`` inside a comment [column]
+- ``comment-inside``: a comment inside a word [column]
 - ``comment-close``: ``)`` without its ``(`` [column]
 - ``line-number-late``: N is not the first word [column]
 - ``block-delete-late``: ``/`` is not the first character [column]
@@ -177,6 +178,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``semicolon``: a comment after ``;`` *refused*
 - ``block-delete-number``: ``/2`` and the like *refused*
 - ``byte-order-mark``: invisible bytes at the start of the file *refused*
+- ``tape-bytes``: bytes of punched tape before or behind the program *refused*
 - ``line-over-256``: longer than the report allows [value, limit] *refused*
 - ``line-over-80``: longer than old controls take [value, limit]
 - ``line-number-long``: N with more than five digits *refused*
@@ -191,6 +193,8 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``calls-deep``: more calls within calls than every control follows (ask) [value, limit] *refused*
 - ``part-drifts``: each repeat of a part begins elsewhere [name, x_mm, y_mm, z_mm] *refused*
 - ``mode-left``: a part leaves the distance mode changed [name, code] *refused*
+- ``end-in-part``: the program ends inside a called part [name] *refused*
+- ``probe-turning``: a probing move while the spindle turns (ask)
 - ``space-in-number``: white space inside a number [column]
 - ``several-m-words``: more than one M word on a line [value]
 - ``no-axis-words``: G0, G1, G2 or G3 alone, as a mode for later lines [code] *refused*
@@ -232,6 +236,7 @@ ALLOWED_BY_REPORT = frozenset(
         "no-decimal-point",
         "old-height",
         "peck-return",
+        "probe-turning",
         "several-m-words",
         "space-in-number",
         "start-state",

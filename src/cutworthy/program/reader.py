@@ -122,8 +122,11 @@ class Reading:
     def _see_frame(self, frame: Frame) -> None:
         """Say what is odd about the file's first lines."""
         self.problems.at(1, self.text.line(0)[0])
+        self.calls.end = frame.end
         if self.text.has_mark:
             self.problems.practice("byte-order-mark")
+        if self.text.has_tape:
+            self.problems.practice("tape-bytes")
         self.problems.at(frame.number - frame.opened, frame.opening)
         if frame.leader:
             self.problems.practice("leader", Level.ASK)
@@ -215,6 +218,8 @@ class Reading:
             return
         self.begun = self.begun or bool(block.codes or block.words)
         obey(self.control, self.record, block)
+        if self.calls.stack and self.control.state.ended:
+            self.problems.practice("end-in-part", numbers={"name": str(self.calls.stack[-1].name)})
         if block.codes.get("stopping") in ("M98", "M99"):
             self._jump(block)
 

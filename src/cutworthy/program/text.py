@@ -44,6 +44,7 @@ class Text:
     encoding: str
     lines: int
     has_mark: bool
+    has_tape: bool
     refused: str | None
     has_returns: bool
     has_lone_returns: bool
@@ -111,13 +112,15 @@ class Frame:
 def read_text(data: bytes) -> Text:
     """Return a file as text: UTF-8 or Latin-1."""
     has_mark = data.startswith(MARK)
-    data = _without_tape(data[len(MARK) :] if has_mark else data)
+    whole = data[len(MARK) :] if has_mark else data
+    data = _without_tape(whole)
     count = _counted(data)
     return Text(
         data=data,
         encoding="latin-1" if data.isascii() or not _is_utf8(data) else "utf-8",
         lines=count.feeds + count.returns - count.pairs + (not data.endswith((b"\n", b"\r")) and bool(data)),
         has_mark=has_mark,
+        has_tape=len(data) < len(whole),
         refused=_refused(data, count),
         has_returns=count.returns > 0,
         has_lone_returns=count.returns > count.pairs,
