@@ -25,7 +25,8 @@ words = st.tuples(st.sampled_from("XYZXYZXYZIJRF"), st.sampled_from(("", "", " "
 codes = st.sampled_from(("G0", "G1", "G2", "G3", "g1", "G01", "G0", "G 1", "", "", "", "N5", "N123456", "N5.", "N1 G1"))
 odd = st.sampled_from(
     (
-        "G91", "G90", "G20", "G21", "M3 S900", "T2 M6", "G81 X1 Y2 Z-1 R2", "G80", "G0 X1 2", "(a) X1", "", " ", "%",
+        "G91", "G90", "G20", "G21", "M3 S900", "T2 M6", "G81 X1 Y2 Z-1 R2", "G80", "G0 X1 2", "(a) X1", "X1(a)2",
+        "X(a)1", "", " ", "%",
         "M2", "G18", "G17", "G92 X1", "G54", "G55", "G41 D1", "G40", "G93", "G94", "X#1", "#1=2", "M98 P1 L3", "M99",
         "O1", "F0", "F-1", "G28", "G90.1", "G91.1", "G1 X1 Y1 Z1 (" + 80 * "x" + ")", "G4 P1", "\u00b0", "X1 X2",
     )
@@ -57,9 +58,9 @@ def long_run(seed: int) -> list[str]:
         x, y, z = (random.randint(-9999, 9999) / 1000 for _ in range(3))
         turn = f"G{random.choice((2, 3))} X{x} Y{y} R{random.randint(15, 60)}"
         feed = random.choice(("", "", "", "", " F80"))
-        made += random.choices(
-            (f"G1 X{x} Y{y} Z{z}{feed}", f"x{x} y{y} z{z}", f"G0X{x}Y{y}Z{z}", f"Y{y}", turn), (9, 4, 1, 1, 1)
-        )
+        note = random.choice(("", "", "", "", " (pass)", "(a (b)", " (\u00e9)", "(end) ", " (tab\there)"))
+        texts = (f"G1 X{x} Y{y}{note} Z{z}{feed}", f"x{x} y{y} z{z}", f"G0X{x}Y{y}Z{z}", f"Y{y}", turn, note)
+        made += random.choices(texts, (9, 4, 1, 1, 1, 1))
     end = random.choice(("\n", "\n", "\n", "\r\n", "\r"))
     return [text + end for text in made]
 

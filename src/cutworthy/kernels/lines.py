@@ -1,4 +1,4 @@
-"""Reads and obeys plain lines of a program over its bytes: G0 to G3 with X, Y, Z, I, J, R and F.
+"""Reads and obeys plain lines of a program over its bytes: G0 to G3 with X, Y, Z, I, J, R and F, and comments.
 
 Whatever else a line holds, and whatever about it deserves a word to a person, stops the kernel in
 front of that line: the complete reader takes it from there. Both give the same numbers to the last
@@ -31,14 +31,15 @@ ARC_KIND, XY = 2, 1.0
 
 # What each byte means: a letter whose number is kept, N, G, white space, ends of lines, anything else.
 # One look into a table is three times as quick as a chain of comparisons.
-X, Y, Z, I_, J, R, F, G, N, BLANK, LF, CR, OTHER = range(13)
+X, Y, Z, I_, J, R, F, G, N, BLANK, OPEN, LF, CR, OTHER = range(14)
 MEANINGS = np.full(256, OTHER, dtype=np.uint8)
 for _code, _letter in enumerate("XYZIJRFGN"):
     MEANINGS[[ord(_letter), ord(_letter.lower())]] = _code
 MEANINGS[[ord(" "), ord("\t")]] = BLANK
-MEANINGS[[ord("\n"), ord("\r")]] = LF, CR
+MEANINGS[[ord("("), ord("\n"), ord("\r")]] = OPEN, LF, CR
 AXES, CENTRE, RADIUS, FEED = 1 << X | 1 << Y | 1 << Z, 1 << I_ | 1 << J, 1 << R, 1 << F
 PLUS, MINUS, POINT, ZERO, NINE, NEWLINE = map(ord, "+-.09\n")
+LEFT, RIGHT, FIRST_SHOWN, LAST_SHOWN, TAB = map(ord, "() ~\t")
 POWERS = np.array([10**power for power in range(AHEAD + 1)])
 
 Bytes = npt.NDArray[np.uint8]
@@ -68,6 +69,19 @@ def _number(data: Bytes, at: int, tens: Floats) -> tuple[int, float, int]:
 
 
 @inlined
+def _after_comment(data: Bytes, here: int, limit: int) -> int:
+    """Return the place behind the comment that is open here, -1 where something about it deserves a word."""
+    while here <= limit:
+        mark = data[here]
+        here += 1
+        if mark == RIGHT:
+            return here
+        if mark == LEFT or ((mark < FIRST_SHOWN or mark > LAST_SHOWN) and mark != TAB):
+            break
+    return -1
+
+
+@inlined
 def _words(data: Bytes, at: int, tens: Floats, words: Floats) -> tuple[int, int, int, int]:
     """Read a line: where the next begins (-1 when this one is not plain), letters said, motion, decimals."""
     said, stated, decimals = 0, -1, 0
@@ -79,6 +93,11 @@ def _words(data: Bytes, at: int, tens: Floats, words: Floats) -> tuple[int, int,
             continue
         if meaning >= LF:
             break
+        if meaning == OPEN:
+            here = _after_comment(data, here, limit)
+            if here < 0:
+                return -1, 0, 0, 0
+            continue
         while MEANINGS[data[here]] == BLANK and here <= limit:
             here += 1
         begin = here

@@ -25,10 +25,9 @@ __all__ = ["SPARE_ROOM", "Fast", "Modes", "Stretch", "must_compile"]
 SLICE = 1 << 21  # bytes of one stretch, between two words of progress
 LEAST_SLICE = 1 << 18  # bytes; a shorter stretch is not worth a second thread
 ARCS = 1 << 14  # arcs of one stretch that the kernel has room for
-FEW = 8  # lines for which calling the kernel is not worth it
-PATIENCE = 256  # most lines that are read without it before it is tried again
+PATIENCE = 8  # most lines that are read without it before it is tried again
 LINE_BYTES = 8  # of a short line; room for more moves is made when it is needed
-SPARE_ROOM = SLICE // LINE_BYTES + FEW
+SPARE_ROOM = SLICE // LINE_BYTES
 TRIED = 32  # lines that are looked at for one to begin a second stretch with
 MOTIONS = ("G0", "G1", "G2", "G3")
 TENS = np.array([10.0**power for power in range(23)])
@@ -46,25 +45,26 @@ class Modes:
     doubts: npt.NDArray[np.uint8]
 
     @classmethod
-    def of(cls, control: Control) -> "Modes":
-        """Return the modes of a control."""
-        state = control.state
+    def empty(cls) -> "Modes":
+        """Return room for modes."""
+        return cls(np.empty(5, dtype=np.int64), np.empty(11), np.empty(6, dtype=np.uint8))
+
+    def take_from(self, control: Control) -> "Modes":
+        """Take the modes of a control."""
+        state, inches = control.state, control.state.inches
         arcs_plain = state.plane == Plane.XY and state.centres != "absolute"
-        motion = MOTIONS.index(state.motion)
-        numbers = (
+        self.modes[:] = (MOTIONS.index(state.motion), state.absolute, arcs_plain, state.path, state.tool)
+        self.numbers[:] = (
             *state.here,
             *state.shift,
             nan if state.feed is None else state.feed,
             state.scale,
             state.rpm,
-            control.report_limit_mm(inches=state.inches),
-            control.finest_mm.get(state.inches, inf),
+            control.report_limit_mm(inches=inches),
+            control.finest_mm.get(inches, inf),
         )
-        return cls(
-            np.array([motion, state.absolute, arcs_plain, state.path, state.tool], dtype=np.int64),
-            np.array(numbers),
-            np.array([*state.doubt, *state.shift_doubt], dtype=np.uint8),
-        )
+        self.doubts[:] = (*state.doubt, *state.shift_doubt)
+        return self
 
     def copy(self) -> "Modes":
         """Return a copy that the kernel may write into."""
@@ -128,6 +128,8 @@ class Fast:
         self._record = record
         self._helpers = helpers
         self._arcs = [np.empty((ARCS, 6), dtype=np.float64) for _ in range(2)]
+        self._modes = Modes.empty()
+        self._in_long_run = False
         self._wait = self._waited = 0
 
     def run(self, spot: Spot, stop: int, stop_line: int | None = None, most: int = MOST_CALLED) -> tuple[Spot, int]:
@@ -140,15 +142,16 @@ class Fast:
             return spot, 0
         if not self._is_plain():
             return spot, 0
-        begin, modes = spot, Modes.of(self._control)
-        long = stop - spot.at > 2 * LEAST_SLICE and stop_line is None and modes.modes[1]
-        if self._helpers is not None and long:
+        begin, modes = spot, self._modes.take_from(self._control)
+        if self._helpers is not None and self._in_long_run and stop - spot.at > 2 * LEAST_SLICE and modes.modes[1]:
             spot, count, why = self._two(self._helpers, spot, stop, modes)
         else:
-            spot, count, why = self._one(spot, min(stop, spot.at + SLICE), stop_line, most, modes)
+            first = SLICE if self._in_long_run else LEAST_SLICE
+            spot, count, why = self._one(spot, min(stop, spot.at + first), stop_line, most, modes)
+        self._in_long_run = why == self._kernel.STOPPED and stop_line is None
         modes.give_to(self._control)
-        short = why == self._kernel.HANDED_OVER and spot.number - begin.number < FEW
-        self._wait, self._waited = min(max(2 * self._wait, 2), PATIENCE) if short else 0, 0
+        in_vain = why == self._kernel.HANDED_OVER and spot.at == begin.at
+        self._wait, self._waited = min(max(2 * self._wait, 2), PATIENCE) if in_vain else 0, 0
         return spot, count
 
     def _is_plain(self) -> bool:

@@ -127,7 +127,8 @@ class Record:
 
     def add_arcs(self, arcs: Floats) -> None:
         """Add arcs of moves that stand already: row, plane, centre and turns, shape (n, 6)."""
-        self._arcs.frombytes(arcs.tobytes())
+        if len(arcs):
+            self._arcs.frombytes(arcs.tobytes())
 
     def track(self) -> Track:
         """Return all moves."""
