@@ -116,8 +116,10 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("memory-needed", "home"): ("G28", 1, {"code": "G28"}),
     ("memory-needed", "stored-offset"): ("G92.3", 1, {}),
     ("memory-needed", "parameter"): ("G0 X#1", 1, {"number": "1"}),
+    ("memory-needed", "parameter-zero"): ("G0 X#5161", 1, {"number": "5161"}),
+    ("memory-needed", "bit"): ("T#1", 1, {"tool": "0"}),
     ("memory-needed", "length"): ("G43 H2", 1, {"number": "2"}),
-    ("memory-needed", "diameter"): ("G41 D2", 1, {"number": "2", "value": 0, "unit": "mm"}),
+    ("memory-needed", "diameter-none"): ("G41 D2", 1, {"number": "2"}),
     ("not-supported", "code"): ("G10 L20 P1", 1, {}),
     ("not-supported", "part"): ("O100 CALL", 1, {}),
     ("not-supported", "flow"): ("IF[#1 GT 2] GOTO 10", 1, {}),
@@ -196,6 +198,9 @@ BY_OPTION: dict[tuple[str, str], tuple[str, dict[str, Any]]] = {
     ("memory-needed", "length-other"): ("T2 M6\nG43 H1", {"lengths": "table"}),
     ("memory-needed", "length-off"): ("T2 M6\nG0 Z5", {"lengths": "table"}),
     ("bad-line", "no-slot"): ("T69", {"strict": True}),
+    ("unknown-word", "beyond"): ("M98 P1", {"strict": True}),
+    ("memory-needed", "diameter"): ("G41 D1", {"lengths": "touched-off", "tools": TOOLS}),
+    ("memory-needed", "other-bit"): ("T2 M6\nG53 G0 Z0", {"zero_tool": 1}),
 }
 
 MEANING = re.compile(r"^- ``(.+)``:", re.MULTILINE)
@@ -243,7 +248,7 @@ def test_strict_refuses_what_is_marked_so(read: Any, key: tuple[str, str]) -> No
     )
     refused = "*refused*" in row
     # A code that the report does not have is an unknown word to it.
-    assert refused == bool(found & {("bad-line", key[1]), ("unknown-word", "code")})
+    assert refused == bool(found & {("bad-line", key[1]), ("unknown-word", "beyond")})
 
 
 LEVELS = {

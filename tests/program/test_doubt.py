@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from cutworthy.model.program import Doubt
+from cutworthy.program import ListedTool
 
 NONE, START, MEMORY, LOST = Doubt.NONE, Doubt.START, Doubt.MEMORY, Doubt.LOST
 
@@ -136,11 +137,58 @@ def test_path_control_moves_nothing(read: Any) -> None:
 
 def test_a_parameter_of_the_control(read: Any) -> None:
     text = "G0 X1 Y1 Z1\nX#7\nZ1.5\nM2"
-    # Read alone it counts as zero; on a machine nobody knows it.
-    assert read(text).end_mm == (0, 1, 1.5)
-    assert ends(read(text, **SHOP))[-1] == (MEMORY, NONE, NONE)
+    # By the report it begins at zero; otherwise nobody knows it.
+    assert read(text, strict=True).end_mm == (0, 1, 1.5)
     for options in ({}, SHOP):
-        assert [p.line for p in read(text, **options).problems if p.case == "parameter"] == [2]
+        program = read(text, **options)
+        assert ends(program)[-1] == (MEMORY, NONE, NONE)
+        assert [p.line for p in program.problems if p.case == "parameter"] == [2]
+
+
+@pytest.mark.parametrize(
+    ("text", "rests"),
+    [
+        ("#5063=0\nF9 G38.2 Z-30\nG0 Z[#5063+5]", MEMORY),  # the touch is not what was set before it
+        ("F9 G38.2 Z0\nG92 Z15\nG0 Z25", MEMORY),  # also where the way looks like none
+        ("#1=5\n#[#500]=7\nG0 Z#1", MEMORY),  # which one was set, nobody knows
+        ("G#500\nG0 Z5", MEMORY),  # it may have been G20
+        ("#1=0\nG0 Z[10/#1]\nG91 Z1", LOST),
+    ],
+)
+def test_numbers_that_nobody_knows(read: Any, text: str, rests: int) -> None:
+    program = read(f"G0 X1 Y1 Z1\n{text}\nX5\nM2", start_mm=None, other_systems_known=False)
+    assert ends(program)[-1][2] == rests
+
+
+def test_another_bit_in_machine_coordinates(read: Any) -> None:
+    text = "G0 X1 Y1 Z1\nT{} M6\nG53 G0 Z-20\nX5\nM2"
+    known = {"origin_mm": (100.0, 100.0, -50.0), "zero_tool": 1, "lengths": "touched-off"} | SHOP
+    assert ends(read(text.format(1), **known))[-1] == (NONE, NONE, NONE)
+    assert ends(read(text.format(2), **known))[-1] == (NONE, NONE, MEMORY)
+
+
+def test_a_stored_zero_has_the_length_in_it(read: Any) -> None:
+    text = "G0 X1 Y1 Z1\nG10 L2 P1 Z-10\nG0 Z0\nM2"
+    for lengths, rests in (("touched-off", NONE), ("table", MEMORY), ("unknown", MEMORY)):
+        assert ends(read(text, lengths=lengths, **SHOP))[-1][2] == rests
+
+
+def test_from_the_unknown_to_the_known_is_a_move(read: Any) -> None:
+    # The unknown start stands in the columns as 0, 0, 0.
+    program = read("G0 X0 Y0\nZ0\nM2", **SHOP)
+    assert ends(program) == [(NONE, NONE, START), (NONE, NONE, NONE)]
+
+
+def test_a_code_that_is_worked_out(read: Any) -> None:
+    program = read("#1=98 #2=7\nM#1 P#2 L2\nM2\nO7\nG91 G0 X3\nM99")
+    assert program.end_mm == (6, 0, 0)
+
+
+def test_a_refused_line_leaves_no_trace(read: Any) -> None:
+    # The arc of line 4 fits badly, but no line follows it: its radius is too narrow for the tool.
+    tools = {1: ListedTool(diameter_mm=6.0)}
+    program = read("F9 G41 D1\nG1 X20\nX40\nG3 X42.1 Y2 J2\nM2", tools=tools)
+    assert {p.case for p in program.problems if p.line == 4} == {"side-narrow"}
 
 
 def test_compensation_and_length_end(read: Any) -> None:
@@ -181,6 +229,7 @@ def test_stored_offset(read: Any) -> None:
         ("G92 X3\n#7=#5211\nG92.1\nG90 X#7", -2),  # the offset of G92: from 3 to where X1 is
         ("G10 L2 P2 X9\nX#5241", 9),  # where a coordinate system begins
         ("#5241=4\nG55 X1", 5),
+        ("#5220=2\nG56\nX#5220", 3),
         ("G56\nX#5220", 3),  # the number of the system in force
         ("#5211=2\nG92.3 X0", 2),
     ],

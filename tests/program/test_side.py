@@ -92,12 +92,12 @@ def test_a_rapid_goes_straight_to_its_place() -> None:
     assert moves.end_mm[-1, :2] == pytest.approx((22, -9))
 
 
-def test_after_an_inside_corner_the_place_is_lost_until_compensation_ends() -> None:
+def test_an_inside_corner_is_gone_into_and_asked_about() -> None:
     program = read("F9 G41 D1\nG1 X20\nY20\nX40\nG40\nX50 Y50\nM2")
     assert [(p.line, p.level) for p in program.problems if p.case == "side-corner"] == [(3, Level.ASK)]
-    moves = program.moves
-    assert (moves.end_doubt[moves.line == 4, :2] == Doubt.LOST).all()
-    assert (moves.end_doubt[-1] == Doubt.NONE).all()
+    ends = program.moves.end_mm[:, :2].tolist()
+    assert ends[1:3] == [pytest.approx([18, 0]), pytest.approx([18, 20])]  # beside the way up, from its begin
+    assert (program.moves.end_doubt == Doubt.NONE).all()
 
 
 def test_a_smooth_join_is_no_corner() -> None:
@@ -107,9 +107,18 @@ def test_a_smooth_join_is_no_corner() -> None:
     assert program.moves.turns[-1] == pytest.approx(0.25, abs=1e-3)
 
 
-def test_from_an_unknown_start_nothing_is_worked_out() -> None:
-    moves = read("F9 G41 D1\nG1 X20 Y0\nX40\nM2", start_mm=None).moves
-    assert (moves.end_doubt[:, :2] == Doubt.START).all()
+def test_from_an_unknown_start_the_second_move_is_known() -> None:
+    # Two programmed places are known then, and the tool runs beside the line between them.
+    moves = read("F9 G41 D1\nG1 X20 Y0\nX40\nX50 Y-5\nM2", start_mm=None).moves
+    assert (moves.end_doubt[0, :2] == Doubt.START).all()
+    assert (moves.end_doubt[1:, :2] == Doubt.NONE).all()
+    assert moves.end_mm[1, :2].tolist() == [40, RADIUS]
+
+
+def test_a_place_in_doubt_is_not_shifted() -> None:
+    moves = read("F9 G41 D1\nG1 X20 Y0\nX40 X41\nY-9\nX60\nY-20\nM2").moves
+    assert (moves.end_doubt[1, :2] == Doubt.LOST).all()
+    assert (moves.end_doubt[-1, :2] == Doubt.NONE).all()
 
 
 def test_arcs_grow_and_shrink() -> None:

@@ -282,7 +282,10 @@ def obey_lines(
             arc_count += 1
             if decimals and digit < finest:
                 finest = digit
-        if moves and (turning or not (to_x == x and to_y == y and to_z == z)):
+        stays = to_x == x and to_y == y and to_z == z
+        if stays and (to_doubt_x != doubt_x or to_doubt_y != doubt_y or to_doubt_z != doubt_z):
+            stays = False  # from a place in doubt to a known one is a way, however alike the two look
+        if moves and (turning or not stays):
             if row >= len(lines):
                 why = FULL
                 break

@@ -88,7 +88,8 @@ def pace(program: Program, machine: Machine) -> Pace:
     slowest = np.minimum(asked, path_cap(components, _limits(machine, "speed_mm_s", "low")))
     low = np.where(moving, moves.length_mm / fastest, moves.seconds)
     high = low.copy()
-    high[moving] = _stopping_s(moves, moving, slowest, path_cap(components, accelerations), accelerations)
+    long = moving & (moves.length_mm > 0)  # from a place in doubt a move may look like none
+    high[long] = _stopping_s(moves, long, slowest, path_cap(components, accelerations), accelerations)
     _open_rapids(moves, machine, low, high)
     too_fast = (moves.kind != Kind.RAPID) & moving & (asked > cap * ROUNDING) & np.isfinite(asked)
     if too_fast.any():

@@ -23,7 +23,7 @@ __all__ = ["MOST_CALLED", "Call", "Calls", "Spot"]
 MOST_CALLED = 2_000_000
 PACKED = 9999  # a greater P may hold a count before the number of the part
 DEEP = 4  # calls within calls that every control of the kind can follow
-HEADING = re.compile(rb"(?:\A|[\r\n])[ \t]*(?:/[ \t]*)?(?:[Nn][ \t\d]*)?[Oo:][ \t]*(\d{1,8})(?![\d.])")
+HEADING = re.compile(rb"(?:\A|[\r\n])[ \t]*(?:/[ \t]*)?(?:[Nn][ \t\d]*)?[Oo:][ \t]*(\d[\d \t]{0,15})(?![\d.])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +52,8 @@ class Calls:
     """Which parts are being run, and where they stand in the program."""
 
     def __init__(self, text: Text, control: Control) -> None:
-        """Begin in the main part; ``end``: where the program ends in the bytes."""
-        self.end = len(text.data)
+        """Begin in the main part; ``begin`` and ``end``: where the program stands in the bytes."""
+        self.begin, self.end = 0, len(text.data)
         self._text = text
         self._control = control
         self.stack: list[Call] = []
@@ -64,12 +64,12 @@ class Calls:
     def _parts(self) -> Mapping[int, list[Spot]]:
         """Where each O word stands."""
         found: dict[int, list[Spot]] = {}
-        at, number = 0, 1
-        for heading in HEADING.finditer(self._text.data, 0, self.end):
+        at, number = 0, 1  # of the file, not of the program
+        for heading in HEADING.finditer(self._text.data, max(self.begin - 1, 0), self.end):
             begin = heading.start() + (self._text.data[heading.start()] in b"\r\n")
             number += self._text.newlines(at, begin)
             at = begin
-            found.setdefault(int(heading[1]), []).append(Spot(begin, number))
+            found.setdefault(int(heading[1].translate(None, b" \t")), []).append(Spot(begin, number))
         return found
 
     def jump(self, block: Block, after: Spot) -> Spot:
@@ -132,6 +132,11 @@ class Calls:
     def is_heading(self, spot: Spot, name: int) -> bool:
         """Return whether this O word opens the part being run, and not another one."""
         return bool(self.stack) and self.stack[-1].begin.at == spot.at and self.stack[-1].name == name
+
+    @property
+    def left(self) -> int:
+        """How many lines may still be run by calls."""
+        return MOST_CALLED - self.called
 
     def count(self) -> None:
         """Count a line that a call runs.

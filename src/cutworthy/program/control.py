@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from math import inf, isnan, nan
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from cutworthy.model.program import Level
 from cutworthy.program.grammar import Block
@@ -14,7 +14,7 @@ from cutworthy.program.state import State
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["Control", "Suspect"]
+__all__ = ["Control", "Mark", "Suspect"]
 
 
 class Suspect(NamedTuple):
@@ -25,6 +25,16 @@ class Suspect(NamedTuple):
     case: str
     off_mm: float
     inches: bool
+
+
+class Mark(NamedTuple):
+    """What a control was before a line: its state, how long its lists were, and what else a line may change."""
+
+    state: dict[str, Any]
+    counts: tuple[int, int, int, int]
+    finest_mm: dict[bool, float]
+    drilled: int
+    without_length: set[int]
 
 
 @dataclass(slots=True)
@@ -55,6 +65,19 @@ class Control:
         state = State.at_start(options)
         return cls(options=options, problems=problems, state=state, parameters=Parameters(options, problems, state))
 
+    def mark(self) -> Mark:
+        """Return what to go back to when a line cannot be obeyed."""
+        counts = (len(self.problems), len(self.changes), len(self.odd_arcs), len(self.suspects))
+        return Mark(vars(self.state).copy(), counts, self.finest_mm.copy(), self.drilled, self.without_length.copy())
+
+    def back_to(self, mark: Mark) -> None:
+        """Undo all that a line has changed."""
+        vars(self.state).update(mark.state)
+        problems, changes, odd_arcs, suspects = mark.counts
+        self.problems.cut_back(problems)
+        del self.changes[changes:], self.odd_arcs[odd_arcs:], self.suspects[suspects:]
+        self.finest_mm, self.drilled, self.without_length = mark.finest_mm, mark.drilled, mark.without_length
+
     @property
     def lacks_length(self) -> bool:
         """Whether it has yet to be said that the tool's length, kept in the control's table, is not switched on."""
@@ -62,7 +85,7 @@ class Control:
         off = self.options.lengths == "table" and state.tool and state.length_of != state.tool
         return bool(off) and state.tool not in self.without_length
 
-    def not_supported(self, case: str, quote: str) -> None:
+    def not_supported(self, case: str, quote: str = "") -> None:
         """Say that a word is not obeyed; in a strict reading, refuse it."""
         if self.options.strict:
             raise LineError(problem="not-supported", case=case, quote=quote)

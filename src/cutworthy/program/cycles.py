@@ -12,7 +12,7 @@ from cutworthy.program.real import LARGEST
 from cutworthy.program.record import Move
 from cutworthy.program.state import NOWHERE, Point, SeriesOfHoles, State
 
-__all__ = ["Holes", "holes_of", "moves_of", "series_of"]
+__all__ = ["Holes", "holes_of", "moves_of", "series_of", "unknown_series"]
 
 # How far above the last bottom the rapid back into the hole stops: from memory, 0.010 inch.
 BACK_OFF_MM = 0.254
@@ -87,6 +87,14 @@ def series_of(state: State, code: str, words: Mapping[str, float]) -> SeriesOfHo
     if (code == "G84" and state.spindle != 1) or (code in SPINDLE_STOPS and not state.spindle):
         raise LineError(case="cycle-spindle", numbers={"code": code})
     return series
+
+
+def unknown_series(state: State) -> SeriesOfHoles:
+    """Return the numbers of a cycle whose first line rests on something nobody knows."""
+    height = state.here[AXES_OF[state.plane][2]]
+    return SeriesOfHoles(
+        code=state.motion, bottom=nan, back_to=nan, dwell_s=nan, peck=nan, aside=(nan, nan), up_to=nan, height_mm=height
+    )
 
 
 def _sticky(words: Mapping[str, float], letter: str, old: float | None, case: str) -> float:

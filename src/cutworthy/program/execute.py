@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from cutworthy.model.program import Kind, Level, Plane
 from cutworthy.program.control import Control
+from cutworthy.program.cycles import unknown_series
 from cutworthy.program.grammar import Block, worked_out
 from cutworthy.program.groups import AXIS_USERS, CYCLES, HOMES, PRACTICE_ONLY, SYSTEMS, USES
 from cutworthy.program.modes import select_system, set_modes
@@ -31,39 +32,37 @@ SIMPLE = ("G0", "G1", "G2", "G3", "G80")
 START_STATE = {"plane": "G17", "distance": "G90", "feed-mode": "G94"}
 
 
-def obey(control: Control, record: Record, block: Block) -> None:
-    """Carry out a line and record its moves.
+def obey(control: Control, record: Record, block: Block) -> Block:
+    """Carry out a line and record its moves; return the line with its values worked out.
 
     Raises
     ------
     LineError
         When the line cannot be obeyed. Then it has changed nothing, except that in a reading which
-        goes on the axes that it may have moved are lost.
+        goes on the axes that it may have moved are lost, and parameters that it may have set.
     """
-    state = control.state
-    before, found, changed = vars(state).copy(), len(control.problems), len(control.changes)
-    odd = len(control.odd_arcs)
+    state, before = control.state, control.mark()
     control.pending.clear()
+    settings: list[tuple[int, float]] = []
     try:
-        settings: list[tuple[int, float]] = []
         if block.values or block.settings:
             block, settings = worked_out(block, control.parameters)
             settings = control.parameters.take_own(settings)
         _carry_out(control, block)
-    except LineError:
+    except LineError as error:
         astray = may_move(control, block)
-        vars(state).update(before)
+        control.back_to(before)
         if not control.options.strict:
             state.lose(astray)
-        control.problems.cut_back(found)
-        del control.changes[changed:]
-        del control.odd_arcs[odd:]
+            if error.case == "parameter-unknown":
+                control.parameters.forget()
         raise
     control.parameters.update(settings)
     for planned in control.pending:
         record.add(control.problems.line, planned, state)
     if "stopping" in block.codes:
         _stop(control, block.codes["stopping"])
+    return block
 
 
 def _carry_out(control: Control, block: Block) -> None:
@@ -84,10 +83,11 @@ def _carry_out(control: Control, block: Block) -> None:
         _go(control, block)
     else:
         state.lose(may_move(control, block))
-        if codes.get("once") not in (None, *HOMES, *MOVERS):
-            state.origins = dict.fromkeys(SYSTEMS, (NOWHERE, REMEMBERED))
-            state.offset = (NOWHERE, REMEMBERED)
-            select_system(control, state.system)
+        if codes.get("once") not in (None, *HOMES, *MOVERS) or not block.opaque.isdisjoint("GM"):
+            state.unsure = REMEMBERED  # from here on, where words lead rests on something nobody knows
+            state.settle()
+        if state.motion in CYCLES:
+            state.series = unknown_series(state)
     if control.lacks_length:
         _length_off(control)
     if not state.moved and any(planned.kind != Kind.DWELL for planned in control.pending):
@@ -114,7 +114,7 @@ def _check_codes(control: Control, block: Block) -> None:
     unknown = PRACTICE_ONLY.intersection(codes.values())
     if unknown and control.options.strict:
         code = min(unknown)
-        raise LineError(problem="unknown-word", case="code", quote=code, numbers={"code": code})
+        raise LineError(problem="unknown-word", case="beyond", quote=code, numbers={"code": code})
     once, motion = codes.get("once"), codes.get("motion", "G80")
     if once in AXIS_USERS and motion != "G80":
         if once not in HOMES or motion not in ("G0", "G1"):
@@ -129,10 +129,8 @@ def _check_uses(control: Control, block: Block) -> None:
     if has_axes(words) and codes.get("once") not in AXIS_USERS:
         users.append(codes.get("motion", control.state.motion))
     used = ALWAYS.union(*(USES.get(code, "") for code in users))
-    if "M98" in users and any(
-        set(USES.get(code, "")) & set(USES["M98"]) & words.keys() for code in users if code != "M98"
-    ):
-        raise LineError(case="two-users", numbers={"first": users[0], "second": "M98"})
+    if "M98" in users:
+        _check_call(users, words)
     for letter in sorted(words.keys() - used - block.opaque):
         value = words[letter]
         if letter in "PQ" and "path" in codes:
@@ -159,8 +157,9 @@ def _check_call(users: list[str], words: Mapping[str, float]) -> None:
 def may_move(control: Control, block: Block) -> str:
     """Return the axes that the line may move, whatever its numbers."""
     motion = block.codes.get("motion", control.state.motion)
-    if motion in SIMPLE and block.codes.get("once") not in AXIS_USERS and block.opaque.isdisjoint("GM"):
-        return "".join(axis for axis in "XYZ" if axis in block.words)
+    open_letters = {letter for letter, _ in block.values} | block.opaque
+    if motion in SIMPLE and block.codes.get("once") not in AXIS_USERS and open_letters.isdisjoint("GM"):
+        return "".join(axis for axis in "XYZ" if axis in block.words or axis in open_letters)
     return "XYZ"
 
 

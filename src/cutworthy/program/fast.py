@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from cutworthy.model.program import Plane
-from cutworthy.program.calls import MOST_CALLED, Spot
+from cutworthy.program.calls import Spot
 from cutworthy.program.control import Control
 from cutworthy.program.record import Record
 from cutworthy.program.text import LONG_BYTES
@@ -28,6 +28,7 @@ ARCS = 1 << 14  # arcs of one stretch that the kernel has room for
 PATIENCE = 8  # most lines that are read without it before it is tried again
 LINE_BYTES = 8  # of a short line; room for more moves is made when it is needed
 SPARE_ROOM = SLICE // LINE_BYTES
+UNLIMITED = 1 << 62  # lines
 TRIED = 32  # lines that are looked at for one to begin a second stretch with
 MOTIONS = ("G0", "G1", "G2", "G3")
 TENS = np.array([10.0**power for power in range(23)])
@@ -132,10 +133,10 @@ class Fast:
         self._in_long_run = False
         self._wait = self._waited = 0
 
-    def run(self, spot: Spot, stop: int, stop_line: int | None = None, most: int = MOST_CALLED) -> tuple[Spot, int]:
+    def run(self, spot: Spot, stop: int, stop_line: int | None, most: int | None) -> tuple[Spot, int]:
         """Obey plain lines from a spot on, before the byte ``stop``; return where to go on, and how many it obeyed.
 
-        At most ``most`` lines that say anything, and none from ``stop_line`` on.
+        At most ``most`` lines that say anything, where it is given, and none from ``stop_line`` on.
         """
         if self._waited < self._wait:
             self._waited += 1
@@ -143,12 +144,14 @@ class Fast:
         if not self._is_plain():
             return spot, 0
         begin, modes = spot, self._modes.take_from(self._control)
-        if self._helpers is not None and self._in_long_run and stop - spot.at > 2 * LEAST_SLICE and modes.modes[1]:
+        free = self._in_long_run and stop_line is None and most is None
+        if self._helpers is not None and free and stop - spot.at > 2 * LEAST_SLICE and modes.modes[1]:
             spot, count, why = self._two(self._helpers, spot, stop, modes)
         else:
             first = SLICE if self._in_long_run else LEAST_SLICE
-            spot, count, why = self._one(spot, min(stop, spot.at + first), stop_line, most, modes)
-        self._in_long_run = why == self._kernel.STOPPED and stop_line is None
+            limits = (stop_line or 0, UNLIMITED if most is None else most)
+            spot, count, why = self._one(spot, min(stop, spot.at + first), limits, modes)
+        self._in_long_run = why == self._kernel.STOPPED
         modes.give_to(self._control)
         in_vain = why == self._kernel.HANDED_OVER and spot.at == begin.at
         self._wait, self._waited = min(max(2 * self._wait, 2), PATIENCE) if in_vain else 0, 0
@@ -160,12 +163,13 @@ class Fast:
         simple = state.moved and state.motion in MOTIONS and not state.inverse_time and state.side is None
         return simple and not self._control.lacks_length
 
-    def _one(self, spot: Spot, stop: int, stop_line: int | None, most: int, modes: Modes) -> tuple[Spot, int, int]:
+    def _one(self, spot: Spot, stop: int, limits: tuple[int, int], modes: Modes) -> tuple[Spot, int, int]:
         """Obey one stretch; return where it ended, how many lines it obeyed, and why it stopped."""
         record, count = self._record, 0
+        stop_line, most = limits
         while True:
-            limits = (stop_line or 0, most - count)
-            made = self._obey(record.columns, record.count, self._arcs[0], spot, stop, modes, limits)
+            rest = (stop_line, most - count)
+            made = self._obey(record.columns, record.count, self._arcs[0], spot, stop, modes, rest)
             self._keep(made)
             spot, count = made.spot, count + made.lines
             if made.why != self._kernel.FULL:
@@ -177,7 +181,7 @@ class Fast:
         stop = min(stop, spot.at + 2 * SLICE)
         second, there = self._second(spot, (spot.at + stop) // 2, modes)
         if second is None:
-            return self._one(spot, stop, None, MOST_CALLED, modes)
+            return self._one(spot, stop, (0, UNLIMITED), modes)
         record = self._record
         begin = record.count + second.number - spot.number  # no line of the first stretch makes two moves
         record.make_room(begin - record.count + (stop - second.at) // LINE_BYTES)
@@ -224,7 +228,7 @@ class Fast:
         spot: Spot,
         stop: int,
         modes: Modes,
-        limits: tuple[int, int] = (0, MOST_CALLED),
+        limits: tuple[int, int] = (0, UNLIMITED),
     ) -> Stretch:
         """Let the kernel obey a stretch; ``limits``: a line that is not read, and how many may be."""
         why, at, line, row, count, lines = self._kernel.obey_lines(

@@ -32,14 +32,22 @@ def set_modes(control: Control, block: Block) -> None:
             state.feed = feed
     if "S" in words:
         state.speed = _not_negative("S", words["S"])
-    if "T" in words and not isnan(words["T"]):
-        state.selected = slot(control, "T", words["T"])
+    if "T" in words:
+        _select(control, words["T"])
     if codes:
         if not state.moved:
             state.stated |= codes.keys()
         for group, act in ORDER:
             if group in codes:
                 act(control, codes[group], words)
+
+
+def _select(control: Control, number: float) -> None:
+    """Take note of the tool that the next change brings in."""
+    if isnan(number):
+        control.problems.add("memory-needed", Level.ASK, "bit", numbers={"tool": str(control.state.selected)})
+    else:
+        control.state.selected = slot(control, "T", number)
 
 
 def see_long_dwell(control: Control, seconds: float) -> None:
@@ -75,7 +83,7 @@ def slot(control: Control, letter: str, value: float) -> int:
 def select_system(control: Control, code: str) -> None:
     """Make program coordinates those of this system."""
     state = control.state
-    state.system = code
+    state.system, state.system_number = code, None
     state.origin = state.origin_of(code, control.options)
     state.settle()
 
@@ -152,10 +160,11 @@ def _side(control: Control, code: str, words: Mapping[str, float]) -> None:
     told = None if "D" in words and number == 0 else control.options.tools.get(number)
     diameter_mm = 0.0 if told is None or told.diameter_mm is None else told.diameter_mm
     empty = "D" in words and number == 0  # D0 is no tool, by the report
-    if not empty and (told is None or told.diameter_mm is None or control.options.lengths != "listed"):
-        control.problems.add(
-            "memory-needed", Level.ASK, "diameter", numbers={"number": str(number), "value": diameter_mm, "unit": "mm"}
-        )
+    if not empty and (told is None or told.diameter_mm is None):
+        control.problems.add("memory-needed", Level.ASK, "diameter-none", numbers={"number": str(number)})
+    elif not empty and control.options.lengths != "listed":
+        numbers: Numbers = {"number": str(number), "value": diameter_mm, "unit": "mm"}
+        control.problems.add("memory-needed", Level.ASK, "diameter", numbers=numbers)
     state.side = Side(left=(code == "G41") == (diameter_mm >= 0), radius_mm=abs(diameter_mm) / 2)
 
 

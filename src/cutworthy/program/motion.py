@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import dist, nan, sqrt
+from math import dist, isnan, nan, sqrt
 
 from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.program.arcs import AXES_OF, SAME_MM, Arc, by_centre, by_radius, last_digit, offsets_in_plane
@@ -14,8 +14,8 @@ from cutworthy.program.modes import refuse_with_side, see_long_dwell, whole
 from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
-from cutworthy.program.side import Turn, first_line, next_arc, next_line
-from cutworthy.program.state import CERTAIN, Doubts, Point, SeriesOfHoles, Side, State
+from cutworthy.program.side import Spot, first_line, next_arc, next_line, turns_around
+from cutworthy.program.state import Doubts, Place, Point, SeriesOfHoles, Side
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
@@ -51,47 +51,57 @@ def _go(control: Control, block: Block) -> None:
         kind = Kind.LINE
         feed, time = control.feed(block)
     if state.side is not None:
-        doubt = _doubt_beside(state, doubt)
-        place = _beside(control, state.side, place, feed, sure=doubt[:2] == CERTAIN[:2])
+        place, doubt = _beside(control, state.side, (place, doubt), feed)
     control.pending.append(Move(kind, place, doubt, feed, time))
 
 
-def _doubt_beside(state: State, doubt: Doubts) -> Doubts:
-    """Return what a place beside the path rests on: also on the move before, in both axes."""
-    worst = max(*state.doubt[:2], *doubt[:2])
-    return worst, worst, doubt[2]
-
-
-def _beside(control: Control, side: Side, end: Point, feed: float, *, sure: bool) -> Point:
+def _beside(control: Control, side: Side, target: Place, feed: float) -> Place:
     """Return where the tool ends beside the programmed end, having gone around the corner before it.
 
-    A move along Z alone keeps its place beside the path. Between places in doubt nothing is worked out.
+    A move along Z alone keeps its place beside the path. Between programmed places in doubt nothing
+    is worked out: the tool goes to the programmed end, in doubt.
     """
-    state = control.state
+    state, (end, doubt) = control.state, target
     here, corner, spot = (state.here[0], state.here[1]), side.corner, (end[0], end[1])
-    if not sure:
-        state.side = replace(side, corner=spot)
-        return end
-    if dist(corner or here, spot) < SAME_MM:
-        return here[0], here[1], end[2]
+    rests = doubt[:2]
+    begins = side.rests if corner else state.doubt[:2]
+    if dist(corner or here, spot) < SAME_MM and rests == begins:
+        return (here[0], here[1], end[2]), (*state.doubt[:2], doubt[2])
+    worst = max(*rests, *begins)
+    state.side = replace(side, corner=spot, rests=rests)
+    if worst != Doubt.NONE:
+        return end, (worst, worst, doubt[2])
     if corner is None:
         beside = first_line(here, spot, side)
     else:
-        turn, beside = next_line(here, corner, spot, side)
-        if state.motion == "G1":  # a rapid goes straight to its end
-            _go_around(control, turn, feed)
-    state.side = replace(side, corner=spot)
-    return beside[0], beside[1], end[2]
+        start, beside = next_line(corner, spot, side)
+        _go_around(control, corner, start, feed)
+    return (beside[0], beside[1], end[2]), doubt
 
 
-def _go_around(control: Control, turn: Turn | None, feed: float) -> None:
-    """Plan the tool's arc around a corner of the programmed path."""
-    if turn is None:
+def _go_around(control: Control, corner: Spot, start: Spot, feed: float) -> None:
+    """Plan the tool's way around a corner of the programmed path, to where its next move starts.
+
+    Around an outside corner it goes on an arc. Into an inside corner the report does not go;
+    practice does, in different ways: here straight to where the next move would start.
+    """
+    state, side = control.state, control.state.side
+    if side is None or max(state.doubt[:2]) != Doubt.NONE:
         return
-    state = control.state
-    height = state.here[2]
-    arc = Arc((turn.centre[0], turn.centre[1], height), turn.turns, 0.0)
-    end = (turn.end[0], turn.end[1], height)
+    here, height = (state.here[0], state.here[1]), state.here[2]
+    turns = turns_around(here, corner, start, side)
+    end = (start[0], start[1], height)
+    if turns is None:
+        return
+    if turns == 0:
+        if control.options.strict:
+            raise LineError(problem="not-supported", case="side-corner")
+        control.problems.add("not-supported", Level.ASK, "side-corner")
+    if turns == 0 or state.motion == "G0":  # a rapid goes straight
+        kind = Kind.RAPID if state.motion == "G0" else Kind.LINE
+        control.pending.append(Move(kind, end, state.doubt, feed))
+        return
+    arc = Arc((corner[0], corner[1], height), turns, 0.0)
     control.pending.append(Move(Kind.ARC, end, state.doubt, feed, None, arc, state.plane))
 
 
@@ -126,23 +136,24 @@ def _turn(control: Control, block: Block) -> None:
         _judge(control, arc, end, block)
     feed, time = control.feed(block)
     if state.side is not None:
-        doubt = _doubt_beside(state, doubt)
-        if doubt[:2] == CERTAIN[:2]:
-            end, arc = _turn_beside(control, state.side, end, arc, feed)
-        else:
-            state.side = replace(state.side, corner=(end[0], end[1]))
+        end, doubt, arc = _turn_beside(control, state.side, (end, doubt), arc, feed)
     control.pending.append(Move(Kind.ARC, end, doubt, feed, time, arc, state.plane))
 
 
-def _turn_beside(control: Control, side: Side, end: Point, arc: Arc, feed: float) -> tuple[Point, Arc]:
+def _turn_beside(control: Control, side: Side, target: Place, arc: Arc, feed: float) -> tuple[Point, Doubts, Arc]:
     """Return the tool's arc beside the programmed one, having gone around the corner before it."""
+    end, doubt = target
     if side.corner is None:
         raise LineError(problem="not-supported", case="side-arc-first", level=Level.ASK)
-    here, centre = (control.state.here[0], control.state.here[1]), (arc.centre[0], arc.centre[1])
-    corner, made = next_arc(here, side.corner, (end[0], end[1]), centre, arc.turns, side)
-    _go_around(control, corner, feed)
-    control.state.side = replace(side, corner=(end[0], end[1]))
-    return (made.end[0], made.end[1], end[2]), replace(arc, turns=made.turns)
+    spot, rests = (end[0], end[1]), doubt[:2]
+    worst = max(*rests, *side.rests)
+    if worst != Doubt.NONE:
+        control.state.side = replace(side, corner=spot, rests=rests)
+        return end, (worst, worst, doubt[2]), arc
+    start, beside = next_arc(side.corner, spot, (arc.centre[0], arc.centre[1]), arc.turns, side)
+    _go_around(control, side.corner, start, feed)
+    control.state.side = replace(side, corner=spot, rests=rests)
+    return (beside[0], beside[1], end[2]), doubt, arc
 
 
 def _check_across(control: Control, words: Mapping[str, float], letter: str) -> None:
@@ -213,10 +224,7 @@ def _probe(control: Control, block: Block) -> None:
     control.problems.add("probe", Level.ASK, "path")
     if state.spindle:
         control.problems.practice("probe-turning", Level.ASK)
-    x, y, z = (
-        max(rests, Doubt.MEMORY) if end != begin else rests
-        for rests, begin, end in zip(doubt, state.here, place, strict=True)
-    )
+    x, y, z = (max(rests, Doubt.MEMORY) if axis in words else rests for axis, rests in zip("XYZ", doubt, strict=True))
     control.pending.append(Move(Kind.LINE, place, (x, y, z), feed))
     state.probed = (nan, nan, nan)
 
@@ -229,6 +237,8 @@ def _drill(control: Control, block: Block) -> None:
         raise LineError(case="cycle-inverse-time")
     if not has_axes(words):
         raise LineError(case="no-axis-words", numbers={"code": state.motion})
+    if state.series is not None and isnan(state.series.bottom):
+        raise LineError(problem="not-supported", case="value-unknown", level=Level.ASK, quote=state.motion)
     times = whole("L", words.get("L", 1.0))
     if times < 1:
         raise LineError(case="cycle-repeats", numbers={"value": times})

@@ -30,6 +30,7 @@ class ReadOptions:
     ``tools``: the tool table by slot. ``lengths``: ``listed`` takes tool lengths from it, so that
     the zero frame follows the spindle; otherwise the frame follows the tip of each tool, whose
     length the control takes from its own ``table`` or is ``touched-off``, or nobody knows.
+    ``zero_tool``: the tool for whose tip ``origin_mm`` holds in Z; None for any.
     """
 
     units_at_start: Literal["mm", "inch", "unknown"] = "unknown"
@@ -46,3 +47,9 @@ class ReadOptions:
     strict: bool = False
     tools: Mapping[int, ListedTool] = field(default_factory=dict)
     lengths: Literal["listed", "table", "touched-off", "unknown"] = "listed"
+    zero_tool: int | None = None
+
+    @property
+    def knows_lengths(self) -> bool:
+        """Whether machine heights and those of the tool's tip part by nothing that only the control knows."""
+        return self.lengths in ("listed", "touched-off")

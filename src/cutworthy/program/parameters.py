@@ -11,11 +11,12 @@ from cutworthy.model.program import Doubt, Level
 from cutworthy.program.groups import HOMES, SYSTEMS
 from cutworthy.program.options import ReadOptions
 from cutworthy.program.problems import Problems
-from cutworthy.program.state import CERTAIN, NOWHERE, Doubts, Place, Point, State
+from cutworthy.program.state import CERTAIN, NOWHERE, REMEMBERED, Doubts, Place, Point, State
 
 __all__ = ["Parameters"]
 
 AXES = 3  # of six: rotary axes do not exist here
+HEIGHT = 2  # the axis of Z
 SYSTEM = 5220  # the number of the system in force
 PROBED, OFFSET = "probed", "offset"
 # Table 2: of each place that the control keeps in numbers, the number of X; Y and Z follow it.
@@ -35,18 +36,32 @@ class Parameters(dict[int, float]):
         self._options = options
         self._problems = problems
         self._state = state
+        self._forgotten = False
 
     def __missing__(self, key: int) -> float:
         """Return a number that the program has not set, NaN when nobody knows it."""
+        state, options = self._state, self._options
         if key == SYSTEM:
-            return float(SYSTEMS.index(self._state.system) + 1)
+            return SYSTEMS.index(state.system) + 1.0 if state.system_number is None else state.system_number
         what, axis = OWN.get(key, ("", 0))
         place = self._kept(what) if what else None
-        known_mm = None if place is None else place[axis]
+        known_mm = None if place is None or self._forgotten else place[axis]
         if known_mm is not None and not isnan(known_mm):
-            return known_mm / self._state.scale
+            return known_mm / state.scale
+        # By the report every number begins at zero. Places that the control keeps count as zero in a
+        # program read alone; any other number nobody knows.
+        as_zero = options.strict or (what != "" and options.other_systems_known)
+        if place is None and as_zero and not self._forgotten:
+            self._problems.add("memory-needed", Level.ASK, "parameter-zero", numbers={"number": str(key)})
+            return 0.0
         self._problems.add("memory-needed", Level.ASK, "parameter", numbers={"number": str(key)})
-        return 0.0 if place is None and self._options.other_systems_known else nan
+        return nan
+
+    def forget(self) -> None:
+        """Know none of them any more: one was set, and nobody knows which."""
+        self.clear()
+        self._forgotten = True
+        self._state.origins = dict.fromkeys(SYSTEMS, (NOWHERE, REMEMBERED))
 
     def _kept(self, what: str) -> Sequence[float | None] | None:
         """Return a place that the control keeps [mm], None for what only it knows."""
@@ -71,11 +86,12 @@ class Parameters(dict[int, float]):
         """Set the numbers that the control keeps for itself, with what they change; return the others."""
         others = []
         for key, value in settings:
-            what, axis = OWN.get(key, (PROBED, 0))
-            if what == PROBED:
-                others.append((key, value))
+            if key == SYSTEM:
+                self._state.system_number = value
+            elif key in OWN:
+                self._set_kept(*OWN[key], value * self._state.scale)
             else:
-                self._set_kept(what, axis, value * self._state.scale)
+                others.append((key, value))
             if key in LASTING:
                 self._problems.add("stale-offset", Level.ASK, "parameter", numbers={"number": str(key)})
         return others
@@ -83,7 +99,11 @@ class Parameters(dict[int, float]):
     def _set_kept(self, what: str, axis: int, value_mm: float) -> None:
         """Change one coordinate of a place that the control keeps; NaN is one that nobody knows."""
         state = self._state
-        if what in HOMES:
+        if what == PROBED:
+            probed = list(state.probed or (nan, nan, nan))
+            probed[axis] = value_mm
+            state.probed = (probed[0], probed[1], probed[2])
+        elif what in HOMES:
             home = list(self.home(what))
             home[axis] = None if isnan(value_mm) else value_mm
             state.homes = {**state.homes, what: tuple(home)}
@@ -91,7 +111,8 @@ class Parameters(dict[int, float]):
             state.stored_offset = _changed(state.stored_offset or (NOWHERE, CERTAIN), axis, value_mm)
         else:
             origin = self._options.origin_mm[axis]
-            in_frame = nan if origin is None else value_mm - origin
+            unknown = origin is None or (axis == HEIGHT and not self._options.knows_lengths)
+            in_frame = nan if origin is None or unknown else value_mm - origin
             place = _changed(state.origin_of(what, self._options), axis, in_frame)
             state.origins = {**state.origins, what: place}
 

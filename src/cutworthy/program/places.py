@@ -7,7 +7,7 @@ from cutworthy.program.control import Control
 from cutworthy.program.grammar import Block
 from cutworthy.program.groups import SYSTEMS
 from cutworthy.program.modes import refuse_with_side, select_system, whole
-from cutworthy.program.problems import LineError
+from cutworthy.program.problems import LineError, Numbers
 from cutworthy.program.record import Move
 from cutworthy.program.state import CERTAIN, NOWHERE, REMEMBERED, Doubts, Place, Point
 
@@ -113,12 +113,19 @@ def _set_system(control: Control, words: Mapping[str, float]) -> None:
     if name == state.system:
         refuse_with_side(control, "G10")
     named = {axis: words[axis] * state.scale for axis in AXES if axis in words}
-    origin = _at_machine(control, named, *state.origin_of(name, options), tuple(named))
+    origin, rests = _at_machine(control, named, *state.origin_of(name, options), tuple(named))
+    if "Z" in named and not options.knows_lengths:
+        rests = (rests[0], rests[1], Doubt.MEMORY)  # the tip's height has the tool's length in it
     _ask_for_zero(control, tuple(named))
-    state.origins = {**state.origins, name: origin}
+    state.origins = {**state.origins, name: (origin, rests)}
     if name == state.system:
         select_system(control, name)
     control.problems.add("stale-offset", Level.ASK, "system", numbers={"code": name})
+
+
+def _is_other_bit(control: Control) -> bool:
+    """Return whether machine heights are known for another bit's tip than that in the spindle."""
+    return control.options.zero_tool is not None and control.state.tool not in (0, control.options.zero_tool)
 
 
 def _at_machine(
@@ -130,7 +137,7 @@ def _at_machine(
         name = AXES[axis]
         if name not in axes:
             continue
-        if origin is None or name not in machine_mm:
+        if origin is None or name not in machine_mm or (name == "Z" and _is_other_bit(control)):
             new_doubt[axis] = Doubt.MEMORY
         else:
             new_place[axis], new_doubt[axis] = machine_mm[name] - origin, Doubt.NONE
@@ -144,3 +151,6 @@ def _ask_for_zero(control: Control, axes: Collection[str]) -> None:
     )
     if unknown:
         control.problems.add("memory-needed", Level.ASK, "zero-place", numbers={"axes": unknown})
+    if "Z" in axes and _is_other_bit(control):
+        numbers: Numbers = {"tool": str(control.state.tool), "first": str(control.options.zero_tool)}
+        control.problems.add("memory-needed", Level.ASK, "other-bit", numbers=numbers)

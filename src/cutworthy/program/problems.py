@@ -85,6 +85,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 
 - ``letter``: no word begins with this letter [letter, column]
 - ``code``: no such G or M code [code]
+- ``beyond``: a code of practice; in a strict reading only [code]
 
 ``feed-missing`` (no-go); the move is still followed:
 
@@ -133,12 +134,16 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``home``: the place of G28 or G30 [code]
 - ``zero-place``: where zero lies in machine coordinates, for G53, G28 or G30 [axes]
 - ``stored-offset``: G92.3 takes an offset of an earlier program
-- ``parameter``: a parameter that the program has not set [number]
+- ``parameter``: a parameter that the program has not set; what rests on it is in doubt [number]
+- ``parameter-zero``: the same, taken as zero in a program read alone [number]
+- ``bit``: which tool is called; the one called before is taken [tool]
+- ``other-bit``: where a bit's tip is in machine coordinates, known for another bit [tool, first]
 - ``length``: the length of this slot, taken as none [number]
 - ``length-twice``: the control adds a length to a tool that was touched off [number, tool]
 - ``length-other``: the length of another slot than the tool in the spindle [number, tool]
 - ``length-off``: the tool's length is not switched on, and lengths come from the table [tool]
-- ``diameter``: the diameter of this slot, taken as the card's, or as none [number, value, unit]
+- ``diameter``: the diameter of this slot, taken as the card's [number, value, unit]
+- ``diameter-none``: the same, taken as none [number]
 
 ``not-supported`` (ask); quote: the code:
 
@@ -147,7 +152,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``flow``: words that choose the next line
 - ``return-to``: M99 to a line of a number
 - ``call-packed``: so long a P of M98 may hold a count and a number [name]
-- ``side-corner``: an inside corner under cutter compensation; the report refuses it
+- ``side-corner``: an inside corner under cutter compensation, gone into; the report refuses it
 - ``side-arc-first``: an arc as the first move under cutter compensation
 - ``parameter-unknown``: a parameter is set whose number nobody knows
 - ``value-unknown``: a number nobody knows decides what the line does
@@ -322,6 +327,8 @@ class Problems:
 
     def cut_back(self, count: int) -> None:
         """Forget what was found after the first ``count`` problems."""
+        for problem in self._found[count:]:
+            self._kept[problem.id, problem.case] -= 1
         del self._found[count:]
 
     def __len__(self) -> int:

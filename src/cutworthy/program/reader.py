@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from cutworthy.model.program import Level, Program
-from cutworthy.program.calls import MOST_CALLED, Calls, Spot
+from cutworthy.program.calls import Calls, Spot
 from cutworthy.program.control import Control
 from cutworthy.program.evidence import bit_down, see_cut_number, see_units
 from cutworthy.program.execute import obey
@@ -122,7 +122,7 @@ class Reading:
     def _see_frame(self, frame: Frame) -> None:
         """Say what is odd about the file's first lines."""
         self.problems.at(1, self.text.line(0)[0])
-        self.calls.end = frame.end
+        self.calls.begin, self.calls.end = frame.begin, frame.end
         if self.text.has_mark:
             self.problems.practice("byte-order-mark")
         if self.text.has_tape:
@@ -166,8 +166,7 @@ class Reading:
     def _leap(self, fast: Fast, end: int) -> None:
         """Go over as many plain lines as the kernel obeys in one go."""
         calls = self.calls
-        most = MOST_CALLED - calls.called if calls.stack else MOST_CALLED
-        self.spot, count = fast.run(self.spot, end, self.stop_at, most)
+        self.spot, count = fast.run(self.spot, end, self.stop_at, calls.left if calls.stack else None)
         if calls.stack:
             calls.called += count
 
@@ -217,7 +216,7 @@ class Reading:
         if block.name is not None and not self._goes_on(block.name, spot):
             return
         self.begun = self.begun or bool(block.codes or block.words)
-        obey(self.control, self.record, block)
+        block = obey(self.control, self.record, block)
         if self.calls.stack and self.control.state.ended:
             self.problems.practice("end-in-part", numbers={"name": str(self.calls.stack[-1].name)})
         if block.codes.get("stopping") in ("M98", "M99"):
@@ -236,7 +235,7 @@ class Reading:
         if self.options.strict:
             letter = block.text.lstrip("/N0123456789.")[:1]
             raise LineError(problem="unknown-word", case="letter", quote=letter, numbers={"letter": letter})
-        self.control.not_supported(block.elsewhere, block.text[:12])
+        self.control.not_supported(block.elsewhere)
         self.control.state.lose("XYZ")
 
     def _goes_on(self, number: int, spot: Spot) -> bool:

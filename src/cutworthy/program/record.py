@@ -91,9 +91,8 @@ class Record:
         row = self.count
         if arc is not None:
             self._arcs.extend((row, plane, *arc.centre, arc.turns))
-        elif end == state.here and kind != Kind.DWELL:
-            state.doubt = doubt
-            return
+        elif end == state.here and doubt == state.doubt and kind != Kind.DWELL:
+            return  # from a place in doubt to a known one is a way, however alike the two look
         if time is not None:
             self._timed.extend((row, time))
         if row == self.room:

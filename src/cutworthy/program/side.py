@@ -5,15 +5,13 @@ nominal tool with the difference. Everything lies in the XY plane; places are (x
 frame [mm].
 """
 
-from dataclasses import dataclass
-from math import acos, atan2, cos, hypot, pi, sin, tau
+from math import acos, atan2, cos, dist, hypot, pi, sin, tau
 
-from cutworthy.model.program import Level
 from cutworthy.program.arcs import SAME_MM
 from cutworthy.program.problems import LineError
 from cutworthy.program.state import Side
 
-__all__ = ["Spot", "Turn", "first_line", "next_arc", "next_line"]
+__all__ = ["Spot", "first_line", "next_arc", "next_line", "turns_around"]
 
 Spot = tuple[float, float]
 
@@ -23,20 +21,11 @@ SMOOTH = 0.05
 SAME_ANGLE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """An arc of the tool: ``turns`` counter-clockwise positive."""
-
-    centre: Spot
-    end: Spot
-    turns: float
-
-
 def first_line(tool: Spot, end: Spot, side: Side) -> Spot:
     """Return where the tool ends after the first straight move with compensation on.
 
-    The way to the programmed end is the hypotenuse of a triangle with the right angle at the
-    programmed end's leg, one tool radius long (NISTIR 6556, B.6): the tool ends beside the end.
+    The way to the programmed end is the hypotenuse of a right triangle, and one leg, from that end,
+    is as long as the tool's radius (NISTIR 6556, B.6): the tool ends at the right angle.
 
     Raises
     ------
@@ -53,50 +42,49 @@ def first_line(tool: Spot, end: Spot, side: Side) -> Spot:
     return end[0] + along * x, end[1] + along * y
 
 
-def next_line(tool: Spot, corner: Spot, end: Spot, side: Side) -> tuple[Turn | None, Spot]:
-    """Return the arc around the corner, if there is one, and where the straight move behind it ends.
-
-    Raises
-    ------
-    LineError
-        At a corner into which the tool does not fit.
-    """
+def next_line(corner: Spot, end: Spot, side: Side) -> tuple[Spot, Spot]:
+    """Return where the tool's straight move beside the programmed one begins and ends."""
     way = (end[0] - corner[0], end[1] - corner[1])
-    length = hypot(*way)
-    sign = side.radius_mm / length * (1 if side.left else -1)
-    beside = (-way[1] * sign, way[0] * sign)
-    return _around(tool, corner, beside, side), (end[0] + beside[0], end[1] + beside[1])
+    sign = side.radius_mm / hypot(*way) * (1 if side.left else -1)
+    x, y = -way[1] * sign, way[0] * sign
+    return (corner[0] + x, corner[1] + y), (end[0] + x, end[1] + y)
 
 
-def next_arc(tool: Spot, corner: Spot, end: Spot, centre: Spot, turns: float, side: Side) -> tuple[Turn | None, Turn]:
-    """Return the arc around the corner, if there is one, and the tool's arc beside the programmed one.
+def next_arc(corner: Spot, end: Spot, centre: Spot, turns: float, side: Side) -> tuple[Spot, Spot]:
+    """Return where the tool's arc beside the programmed one begins and ends; its centre is the same.
 
     Raises
     ------
     LineError
-        At a corner into which the tool does not fit, and in an arc that is no wider than the tool.
+        When the arc is no wider than the tool that runs inside it.
     """
     radius = hypot(corner[0] - centre[0], corner[1] - centre[1])
     inside = side.left == (turns > 0)
     if inside and radius <= side.radius_mm:
         raise LineError(case="side-narrow", numbers={"value": radius, "limit": side.radius_mm, "unit": "mm"})
     out = -side.radius_mm if inside else side.radius_mm
-    beside = ((corner[0] - centre[0]) * out / radius, (corner[1] - centre[1]) * out / radius)
     last = hypot(end[0] - centre[0], end[1] - centre[1]) or radius
-    stop = (end[0] + (end[0] - centre[0]) * out / last, end[1] + (end[1] - centre[1]) * out / last)
-    return _around(tool, corner, beside, side), Turn(centre, stop, turns)
+    return _outwards(corner, centre, out / radius), _outwards(end, centre, out / last)
 
 
-def _around(tool: Spot, corner: Spot, beside: Spot, side: Side) -> Turn | None:
-    """Return the tool's arc around an outside corner, from where it is to beside the next move."""
-    now = (tool[0] - corner[0], tool[1] - corner[1])
-    if side.radius_mm == 0:
+def _outwards(spot: Spot, centre: Spot, share: float) -> Spot:
+    """Return the spot moved away from the centre by a share of its distance."""
+    return spot[0] + (spot[0] - centre[0]) * share, spot[1] + (spot[1] - centre[1]) * share
+
+
+def turns_around(tool: Spot, corner: Spot, start: Spot, side: Side) -> float | None:
+    """Return the turns of the tool's arc around a corner to the start of its next move.
+
+    None where it is there already, 0 at an inside corner, where there is no such arc.
+    """
+    if side.radius_mm == 0 or dist(tool, start) < SAME_MM:
         return None
-    angle = (atan2(beside[1], beside[0]) - atan2(now[1], now[0])) % tau
+    now, then = (atan2(spot[1] - corner[1], spot[0] - corner[0]) for spot in (tool, start))
+    angle = (then - now) % tau
     towards = angle if side.left else tau - angle  # turning towards the tool's side, 0 to a full turn
     if SMOOTH < towards < pi - SAME_ANGLE:
-        raise LineError(problem="not-supported", case="side-corner", level=Level.ASK)
-    if towards <= SMOOTH or tau - towards < SAME_ANGLE:
+        return 0.0
+    if towards <= SMOOTH:
         return None
     around = tau - towards
-    return Turn(corner, (corner[0] + beside[0], corner[1] + beside[1]), (-around if side.left else around) / tau)
+    return (-around if side.left else around) / tau

@@ -1,7 +1,7 @@
 """What a control remembers from line to line (NISTIR 6556, 2.1.2 and 3.6.1)."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from cutworthy.model.program import Doubt, PathMode, Plane
@@ -39,12 +39,14 @@ class Side:
     """Cutter radius compensation in force (NISTIR 6556, 3.5.10 and Appendix B).
 
     ``left``: the tool runs left of the programmed path, ``radius_mm`` away from it, never negative.
-    ``corner``: the end of the programmed path so far, zero frame [mm]; None before the first move.
+    ``corner``: the end of the programmed path so far, zero frame [mm], None before the first move;
+    ``rests``: what its coordinates rest on.
     """
 
     left: bool
     radius_mm: float
     corner: tuple[float, float] | None = None
+    rests: tuple[int, int] = (Doubt.NONE, Doubt.NONE)
 
 
 @dataclass
@@ -55,7 +57,8 @@ class State:
     ``doubt``. Program coordinate = ``here`` - ``shift``, and ``shift`` is the sum of ``origin`` (of
     the system in force), ``offset`` (G92) and ``length`` (of the tool, in Z), each a place with its
     doubts. ``origins``: of the systems that the program has set. ``stored_offset``: what G92.3
-    brings back, None before any G92. ``homes``: machine places of G28 and G30 that the program has
+    brings back, None before any G92. ``unsure``: what all words rest on after a code that nobody
+    knows. ``system_number``: what #5220 was set to. ``homes``: machine places of G28 and G30 that the program has
     set. ``feed``: the number of the F word, None when there is none, NaN when it cannot be worked
     out; ``why_no_feed``: the case of ``feed-missing``.
     """
@@ -67,6 +70,8 @@ class State:
     origin: Place = (NOWHERE, CERTAIN)
     offset: Place = (NOWHERE, CERTAIN)
     length: Place = (NOWHERE, CERTAIN)
+    unsure: Doubts = CERTAIN
+    system_number: float | None = None
     shift: Point = NOWHERE
     shift_doubt: Doubts = CERTAIN
     origins: Mapping[str, Place] = field(default_factory=dict)
@@ -146,13 +151,16 @@ class State:
         """Work out ``shift`` and its doubts anew."""
         x, y, z = map(sum, zip(self.origin[0], self.offset[0], self.length[0], strict=True))
         self.shift = (x, y, z)
-        a, b, c = map(max, zip(self.origin[1], self.offset[1], self.length[1], strict=True))
+        a, b, c = map(max, zip(self.origin[1], self.offset[1], self.length[1], self.unsure, strict=True))
         self.shift_doubt = (a, b, c)
 
     def lose(self, axes: str) -> None:
         """Say that these axes may be anywhere, as ``"XZ"``."""
         x, y, z = (Doubt.LOST if axis in axes else old for axis, old in zip("XYZ", self.doubt, strict=True))
         self.doubt = (x, y, z)
+        if self.side is not None:
+            along, up = (Doubt.LOST if axis in axes else old for axis, old in zip("XY", self.side.rests, strict=True))
+            self.side = replace(self.side, rests=(along, up))
 
     def target(self, words: Mapping[str, float]) -> Place:
         """Return where the axis words lead, in the zero frame [mm], and what that rests on.
@@ -160,7 +168,9 @@ class State:
         An axis whose number nobody knows stays where it is, in doubt.
         """
         scale = MM_PER_INCH if self.inches else 1.0
-        place, doubt = list(self.here if self.side is None else self.begin), list(self.doubt)
+        place, doubt = list(self.here), list(self.doubt)
+        if self.side is not None and self.side.corner is not None:
+            place[:2], doubt[:2] = self.side.corner, self.side.rests
         for axis, letter in enumerate("XYZ"):
             if letter not in words:
                 continue

@@ -61,7 +61,9 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     step = (1.0 - FIRST_READ) / (1 + len(others))
     for number, (reading, other) in enumerate(others, start=1):
         again = read_program(request.program, other, _share(progress, FIRST_READ + step * (number - 1), step))
-        if reading is Reading.ABSOLUTE_CENTRES and any(problem.id == "arc-mismatch" for problem in again.problems):
+        if reading is Reading.ABSOLUTE_CENTRES and any(
+            problem.id == "arc-mismatch" and problem.level is Level.NO_GO for problem in again.problems
+        ):
             continue  # its arcs do not close so: nobody meant it
         all_facts.append(_facts(machine, job, place, again, reading))
     about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
@@ -150,6 +152,7 @@ def _options(machine: Machine, job: Job, place: Place) -> ReadOptions:
         tools={0: ListedTool(diameter_mm=job.bits[0].diameter_mm.value)}
         | {bit.tool: ListedTool(diameter_mm=bit.diameter_mm.value) for bit in job.bits},
         lengths=control.lengths,
+        zero_tool=job.bits[0].tool,
     )
 
 
