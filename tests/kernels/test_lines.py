@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from cutworthy.errors import Stopped
 from cutworthy.kernels import census, compiling, digits, lines
-from cutworthy.program import ReadOptions, read_program
+from cutworthy.model.program import Kind, Plane
+from cutworthy.program import ReadOptions, arcs, grammar, motion, read_program, real
 
 COMPILED = not numba.config.DISABLE_JIT
 CACHE_VARIABLES = ("XDG_CACHE_HOME", "HOME", "LOCALAPPDATA")  # of Linux, macOS and Windows
@@ -115,3 +116,39 @@ def test_a_reading_can_be_stopped() -> None:
 
     with pytest.raises(Stopped):
         read_program(long_program(400_000), ReadOptions(), stop)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not COMPILED, reason="nothing is compiled")
+def test_what_is_kept_and_damaged_is_made_anew(tmp_path: Path) -> None:
+    reads = (
+        "from cutworthy.kernels import compiling, reading\n"
+        "print(compiling.is_kept()); reading.ready(); print(compiling.is_kept(), compiling.folder())"
+    )
+    kept = os.environ | dict.fromkeys(CACHE_VARIABLES, str(tmp_path))
+
+    def told() -> list[str]:
+        done = subprocess.run([sys.executable, "-c", reads], env=kept, capture_output=True, text=True, check=True)
+        return done.stdout.split()
+
+    assert told()[:2] == ["False", "True"]
+    for file in Path(told()[2]).rglob("*.nb*"):
+        file.write_bytes(file.read_bytes()[:100])
+    assert told()[:2] == ["True", "True"]
+    assert all(file.stat().st_size > 100 for file in Path(told()[2]).rglob("*.nbc"))
+
+
+def test_the_twins_go_by_the_same_numbers() -> None:
+    same = {
+        "LONGEST_LINE": grammar.LONG,
+        "LINE_NUMBER_DIGITS": grammar.LINE_NUMBER_DIGITS,
+        "LARGEST": real.LARGEST,
+        "SAME_MM": arcs.SAME_MM,
+        "NEARLY_FULL": motion.NEARLY_FULL,
+        "RAPID": Kind.RAPID,
+        "LINE": Kind.LINE,
+        "ARC_KIND": Kind.ARC,
+        "XY": Plane.XY,
+    }
+    assert {name: getattr(lines, name) for name in same} == same
+    assert (census.RAPID, census.LINE, census.ARC) == (Kind.RAPID, Kind.LINE, Kind.ARC)

@@ -7,6 +7,7 @@ would be a wrong verdict.
 
 import hashlib
 import os
+import shutil
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -16,7 +17,9 @@ from typing import Any, TypeVar
 import numba
 import platformdirs
 
-__all__ = ["compiled", "folder", "inlined", "is_kept"]
+__all__ = ["compiled", "folder", "inlined", "is_kept", "prepare"]
+
+READY = "ready"  # a file that stands in the folder once all kernels do
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -42,9 +45,27 @@ def inlined(function: F) -> F:
 
 
 def is_kept() -> bool:
-    """Return whether something compiled stands ready, so that nobody has to wait for the compiler."""
+    """Return whether all that is compiled stands ready, so that nobody has to wait for the compiler."""
     place = folder()
-    return place is not None and any(place.rglob("*.nbc"))
+    return place is not None and (place / READY).exists()
+
+
+def prepare(use: Callable[[], object]) -> None:
+    """Use all kernels once, so that they are compiled or loaded; what is kept and damaged is made anew.
+
+    A full disk or a power cut can leave half a file; the compiler would stumble over it at every start.
+    """
+    place = folder()
+    try:
+        use()
+    except Exception:
+        if place is None or not any(place.iterdir()):
+            raise
+        shutil.rmtree(place, ignore_errors=True)
+        place.mkdir(parents=True, exist_ok=True)
+        use()
+    if place is not None:
+        (place / READY).touch()
 
 
 @cache

@@ -121,7 +121,9 @@ class Fast:
         """Take the kernel; it is compiled here when nobody has used it before."""
         # The compiler takes longer to load than a short program takes to read.
         from cutworthy.kernels import census, lines  # noqa: PLC0415
+        from cutworthy.kernels.reading import ready  # noqa: PLC0415
 
+        ready()
         self._kernel, self._count = lines, census.count_line_feeds
         self._data = np.frombuffer(data, dtype=np.uint8)
         self._find = data.find

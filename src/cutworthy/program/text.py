@@ -142,7 +142,9 @@ def _counted(data: bytes) -> _Counts:
     if len(data) > LONG_BYTES:
         # The compiler takes longer to load than a short file takes to count.
         from cutworthy.kernels.census import count_bytes  # noqa: PLC0415
+        from cutworthy.kernels.reading import ready  # noqa: PLC0415
 
+        ready()
         feeds, returns, low = count_bytes(codes, 0, len(codes))
     else:
         feeds, returns = data.count(b"\n"), data.count(b"\r")
