@@ -126,6 +126,7 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("not-supported", "return-to"): ("M98 P7\nM2\nO7\nM99 P10", 4, {}),
     ("not-supported", "call-packed"): ("M98 P41000\nM2", 1, {"name": "41000"}),
     ("not-supported", "side-corner"): ("F9 G41 D1\nG1 X20\nY20", 3, {}),
+    ("not-supported", "side-inverse-time"): ("G93 G41 D1\nG1 X20 F2\nX30 Y-5 F2", 3, {}),
     ("not-supported", "side-arc-first"): ("F9 G41 D1\nG2 X20 I10", 2, {}),
     ("not-supported", "parameter-unknown"): ("F9 G38.2 X9\n#[#5061]=1", 2, {}),
     ("not-supported", "value-unknown"): ("F9 G38.2 X9\nG43 H#5061", 2, {}),

@@ -101,6 +101,8 @@ def _go_around(control: Control, corner: Spot, start: Spot, feed: float) -> None
         kind = Kind.RAPID if state.motion == "G0" else Kind.LINE
         control.pending.append(Move(kind, end, state.doubt, feed))
         return
+    if state.inverse_time:
+        raise LineError(problem="not-supported", case="side-inverse-time", level=Level.ASK)
     arc = Arc((corner[0], corner[1], height), turns, 0.0)
     control.pending.append(Move(Kind.ARC, end, state.doubt, feed, None, arc, state.plane))
 

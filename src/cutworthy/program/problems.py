@@ -153,6 +153,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``return-to``: M99 to a line of a number
 - ``call-packed``: so long a P of M98 may hold a count and a number [name]
 - ``side-corner``: an inside corner under cutter compensation, gone into; the report refuses it
+- ``side-inverse-time``: a corner under cutter compensation and inverse time: how long it takes, nobody says
 - ``side-arc-first``: an arc as the first move under cutter compensation
 - ``parameter-unknown``: a parameter is set whose number nobody knows
 - ``value-unknown``: a number nobody knows decides what the line does
