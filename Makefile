@@ -1,4 +1,4 @@
-# One word each: demo, test, check, bench. Each installs what it needs into .venv first.
+# One word each: demo, test, check, bench, fuzz. Each installs what it needs into .venv first.
 
 PYTHON ?= python3
 VENV := .venv
@@ -9,7 +9,9 @@ PINS := pyproject.toml constraints.txt
 BARE := $(VENV)/bare
 BARE_PIP := $(BARE)/$(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: demo test check bench wheel clean
+MINUTES ?= 10
+
+.PHONY: demo test check bench fuzz wheel clean
 .DELETE_ON_ERROR:
 
 demo: $(VENV)/run.stamp
@@ -32,6 +34,10 @@ check: $(VENV)/dev.stamp
 
 bench: $(VENV)/bench.stamp
 	$(RUN)/python -m benchmarks
+
+# Throws programs at the reader (Linux on x86_64): for so many MINUTES, or RUNS when they are given.
+fuzz: $(VENV)/dev.stamp
+	$(RUN)/python tests/fuzz/fuzz_reader.py $(VENV)/fuzz $(if $(RUNS),-runs=$(RUNS),-max_total_time=$$(( 60 * $(MINUTES) )))
 
 # The wheel, where nothing else is installed: it must import and prove the demo there.
 wheel: $(VENV)/pip.stamp $(BARE)/made.stamp

@@ -18,6 +18,7 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("bad-line", "binary"): (bytes(range(256)), 1, {}),
     ("bad-line", "utf-16"): ("G0 X1\n".encode("utf-16"), 1, {}),
     ("bad-line", "parity"): (bytes(b | (b.bit_count() % 2 << 7) for b in b"N10 G0 X124.5\r\n"), 1, {}),
+    ("bad-line", "line-endless"): ("G0 X1\n" + 10_001 * " " + "X2", 2, {"limit": 10_000}),
     ("bad-line", "character"): ("G0 X1 ?", 1, {"column": 7}),
     ("bad-line", "control-character"): ("G0\nG0 \x07X1", 2, {"column": 4, "code": 7}),
     ("bad-line", "no-break-space"): ("G0\u00a0X1", 1, {"column": 3}),

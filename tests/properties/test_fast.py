@@ -1,6 +1,5 @@
 """The quick way through plain lines and the complete reader give the same program, to the last bit."""
 
-import re
 from concurrent.futures import ThreadPoolExecutor
 from random import Random
 from typing import Any
@@ -9,11 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from programs import options, scraps
+from whole import both, short_stretches
 
-from cutworthy.model.program import Program
-from cutworthy.program import ReadOptions, fast
-from cutworthy.program.reader import Reading
-from cutworthy.program.text import read_text
+from cutworthy.program import ReadOptions
 
 numbers = st.one_of(
     st.integers(-99999, 99999).map(lambda n: f"{n / 1000:g}"),
@@ -26,7 +23,7 @@ codes = st.sampled_from(("G0", "G1", "G2", "G3", "g1", "G01", "G0", "G 1", "", "
 odd = st.sampled_from(
     (
         "G91", "G90", "G20", "G21", "M3 S900", "T2 M6", "G81 X1 Y2 Z-1 R2", "G80", "G0 X1 2", "(a) X1", "X1(a)2",
-        "X(a)1", "", " ", "%",
+        "X(a)1", "", " ", "%", "N1N2 X3",
         "M2", "G18", "G17", "G92 X1", "G54", "G55", "G41 D1", "G40", "G93", "G94", "X#1", "#1=2", "M98 P1 L3", "M99",
         "O1", "F0", "F-1", "G28", "G90.1", "G91.1", "G1 X1 Y1 Z1 (" + 80 * "x" + ")", "G4 P1", "\u00b0", "X1 X2",
     )
@@ -73,42 +70,9 @@ programs = runs.map(lambda runs: "G21 G90 G17 G94 G54\nG0 X0 Y0 Z5 F900\n" + "".
 
 @pytest.fixture(scope="module", autouse=True)
 def small() -> Any:
-    """Let stretches be so short, and their margin with them, that small programs hold many of them."""
-    with pytest.MonkeyPatch.context() as patch, ThreadPoolExecutor(1) as helpers:
-        patch.setattr(fast, "SLICE", 300)
-        patch.setattr(fast, "LEAST_SLICE", 50)
-        patch.setattr(fast, "ARCS", 3)
-        patch.setattr(fast, "LINE_BYTES", 50)
+    """Let small programs hold many stretches."""
+    with short_stretches(), ThreadPoolExecutor(1) as helpers:
         yield helpers
-
-
-def both(data: bytes, chosen: ReadOptions, helpers: Any) -> tuple[list[Any], list[Any]]:
-    """Return what the complete reader and the quick way make of a program."""
-    made = []
-    for quick in (False, True):
-        reading = Reading(read_text(data + b"\n" + 200 * b" "), chosen)
-        if quick:
-            reading.speed_up(helpers)
-        reading.run(lambda _share: None)
-        program = reading.program("")
-        made.append([told(program), state(reading), reading.control.parameters])
-    return made[0], made[1]
-
-
-def told(program: Program) -> list[Any]:
-    """Return everything about a program that can be compared."""
-    moves = program.moves
-    return [
-        program.lines, program.units, program.end_mm, program.end_machine_mm, program.changes, program.cut,
-        program.everything, program.problems, program.has_block_delete,
-        *(getattr(moves, name).tobytes() for name in moves.__dataclass_fields__),
-    ]  # fmt: skip
-
-
-def state(reading: Reading) -> dict[str, Any]:
-    return {
-        name: re.sub(r"<\w+\.\w+: (\d)>", r"\1", repr(value)) for name, value in vars(reading.control.state).items()
-    }
 
 
 @settings(max_examples=400, deadline=None)

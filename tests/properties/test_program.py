@@ -7,6 +7,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from programs import options, scraps
+from whole import assert_whole
 
 from cutworthy.model.program import Level, Program
 from cutworthy.program import ReadOptions, read_program
@@ -166,22 +167,6 @@ def test_the_path_is_whole(lines: list[Line]) -> None:
     program = read([line.text() for line in lines])
     assert_whole(program)
     assert (program.moves.line[1:] >= program.moves.line[:-1]).all()
-
-
-def assert_whole(program: Program) -> None:
-    """Assert what holds of the columns whatever was read."""
-    moves = program.moves
-    assert (moves.start_mm[1:] == moves.end_mm[:-1]).all()
-    for column in (moves.start_mm, moves.end_mm, moves.low_mm, moves.high_mm, moves.length_mm):
-        assert np.isfinite(column).all()
-    assert (moves.low_mm <= np.minimum(moves.start_mm, moves.end_mm)).all()
-    assert (moves.high_mm >= np.maximum(moves.start_mm, moves.end_mm)).all()
-    assert ((moves.line >= 1) & (moves.line <= program.lines)).all()
-    assert (np.isnan(moves.turns) == np.isnan(moves.centre_mm[:, 0])).all()
-    assert (np.abs(moves.turns[~np.isnan(moves.turns)]) <= 1).all()
-    for problem in program.problems:
-        assert 1 <= problem.line <= max(program.lines, 1)
-        assert all(isinstance(number, str) or np.isfinite(number) for number in problem.numbers.values())
 
 
 @given(st.binary(max_size=300), options)

@@ -84,7 +84,7 @@ def _after_comment(data: Bytes, here: int, limit: int) -> int:
 @inlined
 def _words(data: Bytes, at: int, tens: Floats, words: Floats) -> tuple[int, int, int, int]:
     """Read a line: where the next begins (-1 when this one is not plain), letters said, motion, decimals."""
-    said, stated, decimals = 0, -1, 0
+    said, stated, decimals, numbered = 0, -1, 0, False
     here, limit = at, at + LONGEST_LINE
     while True:
         meaning = MEANINGS[data[here]]
@@ -123,10 +123,12 @@ def _words(data: Bytes, at: int, tens: Floats, words: Floats) -> tuple[int, int,
             if stated >= 0 or not (value == RAPID or value == LINE or value == CLOCKWISE or value == COUNTER_CLOCKWISE):
                 return -1, 0, 0, 0
             stated = int(value)
-        elif said or stated >= 0 or data[begin] < ZERO or data[ends - 1] == POINT or behind:
+        elif numbered or said or stated >= 0 or data[begin] < ZERO or data[ends - 1] == POINT or behind:
             return -1, 0, 0, 0  # a line number that is not the first word, or has a sign or a point
         elif ends - begin > LINE_NUMBER_DIGITS:
             return -1, 0, 0, 0
+        else:
+            numbered = True
     if meaning == CR:
         here += data[here] == NEWLINE
     elif meaning != LF:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil, nan
 from typing import TypeVar
 
-from cutworthy.model.program import Kind
+from cutworthy.model.program import Kind, PathMode
 from cutworthy.program.arcs import AXES_OF
 from cutworthy.program.problems import LineError
 from cutworthy.program.real import LARGEST
@@ -26,7 +26,6 @@ ROUNDING = 1e-9  # of a peck: what is left over by rounding is no peck of its ow
 WITH_DWELL = frozenset(("G82", "G86", "G88", "G89"))
 WITH_PECK = frozenset(("G73", "G83"))
 FEED_OUT = frozenset(("G84", "G85", "G89"))
-SPINDLE_STOPS = frozenset(("G86", "G87", "G88"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +83,7 @@ def series_of(state: State, code: str, words: Mapping[str, float]) -> SeriesOfHo
         raise LineError(case="negative", numbers={"letter": "P", "value": series.dwell_s})
     if code in WITH_PECK and series.peck <= 0:
         raise LineError(case="cycle-peck", numbers={"value": series.peck})
-    if (code == "G84" and state.spindle != 1) or (code in SPINDLE_STOPS and not state.spindle):
+    if (code == "G84" and state.spindle != 1) or (code == "G86" and not state.spindle):
         raise LineError(case="cycle-spindle", numbers={"code": code})
     return series
 
@@ -196,7 +195,9 @@ class _Pen:
     ) -> Move:
         sure = self.holes.place_doubt
         end = _with(self.at, self.hole, height_mm)
-        return Move(kind, end, sure if doubt is None else _with(sure, self.hole, doubt), feed_mm_min, time, rpm=rpm)
+        rests = sure if doubt is None else _with(sure, self.hole, doubt)
+        # Once a cycle is under way the path is kept exactly (NISTIR 6556, Table 10, lines 17 and 24).
+        return Move(kind, end, rests, feed_mm_min, time, rpm=rpm, path=PathMode.EXACT_PATH)
 
 
 def _one_hole(pen: _Pen, holes: Holes, series: SeriesOfHoles, state: State) -> Iterator[Move]:

@@ -9,11 +9,12 @@ from cutworthy.program.groups import code_of
 from cutworthy.program.problems import NOTHING, LineError, Numbers
 from cutworthy.program.real import LARGEST, NUMBER, Parameters, Rule, Value, parameter_key, read_value
 
-__all__ = ["Block", "parse", "worked_out"]
+__all__ = ["MOST_CHARACTERS", "Block", "parse", "worked_out"]
 
 LETTERS = frozenset("ABCDFGHIJKLMPQRSTXYZ")  # Table 3, N aside
 MOST_M = 4  # 3.3.5
 LINE_NUMBER_DIGITS = 5  # 3.3.1
+MOST_CHARACTERS = 10_000  # our choice: a line that nobody wrote
 LONG, LONGEST = 80, 256  # old controls, no source; 3.3
 
 NAME_DIGITS = 8  # our choice
@@ -79,6 +80,8 @@ def parse(raw: str) -> Block:
     LineError
         With the id ``bad-line``, ``number-missing`` or ``unknown-word``.
     """
+    if len(raw) > MOST_CHARACTERS:
+        raise LineError(case="line-endless", numbers={"limit": MOST_CHARACTERS})
     code = raw
     if "(" in raw or ";" in raw or ")" in raw:
         code = _without_comments(raw)
@@ -89,10 +92,9 @@ def parse(raw: str) -> Block:
     if code is not raw or len(raw) > LONG or len(text) != len(raw):
         _see_form(raw, code, block)
     at = _start(block) if text[:1] in ("/", "N") else 0
-    for beyond, what in ((NAMED_PART, "part"), (FLOW, "flow")):
-        if beyond.match(text, at):
-            block.elsewhere = what
-            return block
+    block.elsewhere = _elsewhere(text, at)
+    if block.elsewhere:
+        return block
     try:
         name = NAME.match(text, at)
         if name:
@@ -107,6 +109,11 @@ def parse(raw: str) -> Block:
             error.numbers = {**error.numbers, "column": column}
         raise
     return block
+
+
+def _elsewhere(text: str, at: int) -> str:
+    """Return what a line is about whose words are not read: a named part, or which line runs next."""
+    return "part" if NAMED_PART.match(text, at) else "flow" if FLOW.match(text, at) else ""
 
 
 def worked_out(block: Block, parameters: Parameters) -> tuple[Block, list[tuple[int, float]]]:

@@ -14,7 +14,7 @@ from cutworthy.program.modes import refuse_with_side, see_long_dwell, whole
 from cutworthy.program.places import in_machine
 from cutworthy.program.problems import LineError
 from cutworthy.program.record import Move
-from cutworthy.program.side import Spot, first_line, next_arc, next_line, turns_around
+from cutworthy.program.side import Spot, first_line, next_arc, next_line, spots_between, turns_around
 from cutworthy.program.state import Doubts, Place, Point, SeriesOfHoles, Side
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
@@ -82,8 +82,9 @@ def _beside(control: Control, side: Side, target: Place, feed: float) -> Place:
 def _go_around(control: Control, corner: Spot, start: Spot, feed: float) -> None:
     """Plan the tool's way around a corner of the programmed path, to where its next move starts.
 
-    Around an outside corner it goes on an arc. Into an inside corner the report does not go;
-    practice does, in different ways: here straight to where the next move would start.
+    Around an outside corner it goes on an arc, a rapid on short chords of it. Into an inside corner
+    the report does not go; practice does, in different ways: here straight to where the next move
+    would start.
     """
     state, side = control.state, control.state.side
     if side is None or max(state.doubt[:2]) != Doubt.NONE:
@@ -97,12 +98,15 @@ def _go_around(control: Control, corner: Spot, start: Spot, feed: float) -> None
         if control.options.strict:
             raise LineError(problem="not-supported", case="side-corner")
         control.problems.add("not-supported", Level.ASK, "side-corner")
-    if turns == 0 or state.motion == "G0":  # a rapid goes straight
-        kind = Kind.RAPID if state.motion == "G0" else Kind.LINE
-        control.pending.append(Move(kind, end, state.doubt, feed))
+    if state.motion == "G0":
+        spots = [*spots_between(here, corner, turns), start]
+        control.pending += [Move(Kind.RAPID, (x, y, height), state.doubt) for x, y in spots]
         return
     if state.inverse_time:
         raise LineError(problem="not-supported", case="side-inverse-time", level=Level.ASK)
+    if turns == 0:
+        control.pending.append(Move(Kind.LINE, end, state.doubt, feed))
+        return
     arc = Arc((corner[0], corner[1], height), turns, 0.0)
     control.pending.append(Move(Kind.ARC, end, state.doubt, feed, None, arc, state.plane))
 
@@ -146,14 +150,18 @@ def _turn_beside(control: Control, side: Side, target: Place, arc: Arc, feed: fl
     """Return the tool's arc beside the programmed one, having gone around the corner before it."""
     end, doubt = target
     if side.corner is None:
-        raise LineError(problem="not-supported", case="side-arc-first", level=Level.ASK)
+        if side.radius_mm:
+            raise LineError(problem="not-supported", case="side-arc-first", level=Level.ASK)
+        here, state_doubt = control.state.here, control.state.doubt
+        side = replace(side, corner=(here[0], here[1]), rests=state_doubt[:2])
     spot, rests = (end[0], end[1]), doubt[:2]
     worst = max(*rests, *side.rests)
     if worst != Doubt.NONE:
         control.state.side = replace(side, corner=spot, rests=rests)
         return end, (worst, worst, doubt[2]), arc
-    start, beside = next_arc(side.corner, spot, (arc.centre[0], arc.centre[1]), arc.turns, side)
-    _go_around(control, side.corner, start, feed)
+    corner = side.corner or spot
+    start, beside = next_arc(corner, spot, (arc.centre[0], arc.centre[1]), arc.turns, side)
+    _go_around(control, corner, start, feed)
     control.state.side = replace(side, corner=spot, rests=rests)
     return (beside[0], beside[1], end[2]), doubt, arc
 

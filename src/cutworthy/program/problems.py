@@ -12,6 +12,7 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 
 ``bad-line`` (no-go) about the text of a line:
 
+- ``line-endless``: a line longer than we read [limit]
 - ``character``: a character that means nothing here [column]; quote: it
 - ``control-character``: an invisible control byte [column, code]
 - ``no-break-space``: a no-break space from a word processor [column]

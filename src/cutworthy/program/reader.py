@@ -14,7 +14,7 @@ from cutworthy.program.control import Control
 from cutworthy.program.evidence import bit_down, see_cut_number, see_units
 from cutworthy.program.execute import obey
 from cutworthy.program.fast import SPARE_ROOM, Fast
-from cutworthy.program.grammar import Block, parse
+from cutworthy.program.grammar import MOST_CHARACTERS, Block, parse
 from cutworthy.program.options import ReadOptions
 from cutworthy.program.problems import LineError, Numbers, Problems
 from cutworthy.program.record import Record, complete
@@ -177,7 +177,7 @@ class Reading:
         if kept is None:
             raw, after = self.text.line(spot.at)
             self.spot = Spot(after, spot.number + 1)
-            if not raw or raw.isspace():
+            if not raw or (raw.isspace() and len(raw) <= MOST_CHARACTERS):
                 return
             self.problems.line, self.problems.text = spot.number, raw
         try:
@@ -269,6 +269,7 @@ class Reading:
     def _leave_open_part(self) -> None:
         """Go back from a part that the file's end cuts short."""
         call = self.calls.stack[-1]
+        self.problems.at(self.text.lines, self.text.last())
         self.problems.add("bad-line", Level.NO_GO, "part-open", numbers={"name": str(call.name)})
         self.broken = True
         self.control.state.lose("XYZ")

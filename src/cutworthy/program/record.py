@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from cutworthy.kernels import shapes
 from cutworthy.model.columns import Floats
-from cutworthy.model.program import Arcs, Kind, Plane, ProgramMoves, Timed, Track
+from cutworthy.model.program import Arcs, Kind, PathMode, Plane, ProgramMoves, Timed, Track
 from cutworthy.program.arcs import Arc
 from cutworthy.program.state import Doubts, Point, State
 
@@ -21,7 +21,7 @@ class Move(NamedTuple):
     """One move of a line: where it ends in the zero frame [mm], what that rests on, how fast.
 
     ``feed`` [mm/min] is NaN where there is none. ``time``: a dwell's seconds, or the F number of a
-    move under G93. ``rpm``: where it is not what the spindle is commanded.
+    move under G93. ``rpm`` and ``path``: where they are not what the control holds.
     """
 
     kind: Kind
@@ -32,6 +32,7 @@ class Move(NamedTuple):
     arc: Arc | None = None
     plane: Plane = Plane.NONE
     rpm: float | None = None
+    path: PathMode | None = None
 
 
 class Record:
@@ -87,7 +88,7 @@ class Record:
 
     def add(self, line: int, move: Move, state: State) -> None:
         """Add a move from where the state is, and take the state along."""
-        kind, end, doubt, feed, time, arc, plane, rpm = move
+        kind, end, doubt, feed, time, arc, plane, rpm, path = move
         row = self.count
         if arc is not None:
             self._arcs.extend((row, plane, *arc.centre, arc.turns))
@@ -100,7 +101,7 @@ class Record:
         views = self._views
         views["line"][row] = line
         views["kind"][row] = kind
-        views["path"][row] = state.path
+        views["path"][row] = state.path if path is None else path
         views["feed"][row] = feed
         views["rpm"][row] = state.rpm if rpm is None else rpm
         views["tool"][row] = state.tool

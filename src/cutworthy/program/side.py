@@ -5,13 +5,13 @@ nominal tool with the difference. Everything lies in the XY plane; places are (x
 frame [mm].
 """
 
-from math import acos, atan2, cos, dist, hypot, pi, sin, tau
+from math import acos, atan2, ceil, cos, dist, hypot, pi, sin, tau
 
 from cutworthy.program.arcs import SAME_MM
 from cutworthy.program.problems import LineError
 from cutworthy.program.state import Side
 
-__all__ = ["Spot", "first_line", "next_arc", "next_line", "turns_around"]
+__all__ = ["Spot", "first_line", "next_arc", "next_line", "spots_between", "turns_around"]
 
 Spot = tuple[float, float]
 
@@ -19,6 +19,7 @@ Spot = tuple[float, float]
 # are never quite smooth. Radians, our choice.
 SMOOTH = 0.05
 SAME_ANGLE = 1e-9
+CHORD = 1 / 36  # of a turn: such a chord lies within 0.4 % of the radius; our choice
 
 
 def first_line(tool: Spot, end: Spot, side: Side) -> Spot:
@@ -88,3 +89,11 @@ def turns_around(tool: Spot, corner: Spot, start: Spot, side: Side) -> float | N
         return None
     around = tau - towards
     return (-around if side.left else around) / tau
+
+
+def spots_between(tool: Spot, corner: Spot, turns: float) -> list[Spot]:
+    """Return spots on the tool's arc around a corner, its ends left out, so near that chords are an arc."""
+    steps = ceil(abs(turns) / CHORD)
+    begin, radius = atan2(tool[1] - corner[1], tool[0] - corner[0]), dist(tool, corner)
+    angles = [begin + tau * turns * step / steps for step in range(1, steps)]
+    return [(corner[0] + radius * cos(angle), corner[1] + radius * sin(angle)) for angle in angles]

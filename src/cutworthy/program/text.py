@@ -21,6 +21,7 @@ MARK = b"\xef\xbb\xbf"
 # reader on and off, form feed, end mark. Inside the program they are errors.
 TAPE = b"\x00\x7f\x11\x13\x0c\x1a"
 FIRST_VISIBLE, DELETE = 32, 127
+MOST_BYTES = 40_004  # of a line: more than the most characters in the widest encoding
 LONG_BYTES = 1_000_000  # our choice: longer files are read by kernels, which take a moment to load
 HIGH = bytes(range(128, 256))
 HIGH_DIGITS = bytes(range(0xB0, 0xBA))  # the digits 0 to 9 with the parity bit set
@@ -65,7 +66,8 @@ class Text:
             after = end + 1
             if end < 0:
                 end = after = len(data)
-        return data[at:end].decode(self.encoding), after
+        # What is longer is refused, and need not be whole for that.
+        return data[at : min(end, at + MOST_BYTES)].decode(self.encoding, "replace"), after
 
     def walk(self, at: int = 0, number: int = 1) -> Iterator[tuple[int, int, str]]:
         """Yield number, place and text of the lines from a place on."""
