@@ -139,7 +139,7 @@ class Calls:
         return MOST_CALLED - self.called
 
     def count(self) -> None:
-        """Count a line that a call runs.
+        """Count a line that a call runs, and that says anything.
 
         Raises
         ------

@@ -34,12 +34,12 @@ class Mark(NamedTuple):
     counts: tuple[int, int, int, int]
     finest_mm: dict[bool, float]
     drilled: int
-    without_length: set[int]
+    without_length: frozenset[int]
 
 
 @dataclass(slots=True)
 class Control:
-    """A control at work on a line.
+    """A control at work on a line. Lists grow at their end; other values are replaced, never changed in place.
 
     ``pending``: the moves of the line being read, made when all of it is found good. ``changes``:
     the bit changes. ``odd_arcs``: lines of arcs that close only the other way. ``suspects``: arcs to
@@ -57,7 +57,7 @@ class Control:
     odd_arcs: list[tuple[int, str, str]] = field(default_factory=list)
     finest_mm: dict[bool, float] = field(default_factory=dict)
     drilled: int = 0
-    without_length: set[int] = field(default_factory=set)
+    without_length: frozenset[int] = frozenset()
 
     @classmethod
     def at_start(cls, options: ReadOptions, problems: Problems) -> "Control":
@@ -68,7 +68,7 @@ class Control:
     def mark(self) -> Mark:
         """Return what to go back to when a line cannot be obeyed."""
         counts = (len(self.problems), len(self.changes), len(self.odd_arcs), len(self.suspects))
-        return Mark(vars(self.state).copy(), counts, self.finest_mm.copy(), self.drilled, self.without_length.copy())
+        return Mark(vars(self.state).copy(), counts, self.finest_mm, self.drilled, self.without_length)
 
     def back_to(self, mark: Mark) -> None:
         """Undo all that a line has changed."""
@@ -119,7 +119,8 @@ class Control:
         """Take note of an arc line's last digit, in the units in force."""
         state = self.state
         if digit is not None:
-            self.finest_mm[state.inches] = min(self.finest_mm.get(state.inches, inf), digit * state.scale)
+            finest = min(self.finest_mm.get(state.inches, inf), digit * state.scale)
+            self.finest_mm = {**self.finest_mm, state.inches: finest}
 
     def suspect(self, case: str, off_mm: float) -> None:
         """Take note of an arc that the report would refuse; in a strict reading, refuse it."""

@@ -48,7 +48,8 @@ def obey(control: Control, record: Record, block: Block) -> Block:
         if block.values or block.settings:
             block, settings = worked_out(block, control.parameters)
             settings = control.parameters.take_own(settings)
-        _carry_out(control, block)
+        if block.codes or block.words or block.rules or block.opaque:
+            _carry_out(control, block)
     except LineError as error:
         astray = may_move(control, block)
         control.back_to(before)
@@ -167,7 +168,7 @@ def _length_off(control: Control) -> None:
     """Say once for each tool that it moves along Z without its length."""
     height, tool = control.state.here[2], control.state.tool
     if any(move.end[2] != height for move in control.pending):
-        control.without_length.add(tool)
+        control.without_length |= {tool}
         control.problems.add("memory-needed", Level.ASK, "length-off", numbers={"tool": str(tool)})
 
 

@@ -92,7 +92,7 @@ class Modes:
         if motion != state.motion:
             state.motion, state.series = motion, None
         if self.numbers[10] < inf:
-            control.finest_mm[state.inches] = float(self.numbers[10])
+            control.finest_mm = {**control.finest_mm, state.inches: float(self.numbers[10])}
 
 
 def must_compile(size: int) -> bool:

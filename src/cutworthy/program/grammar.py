@@ -56,8 +56,9 @@ class Block:
     name of the code of each group. ``values``: words whose number has yet to be worked out from
     parameters, ``settings`` likewise. ``opaque``: letters whose number nobody knows. ``name``: the
     number of an O word. ``elsewhere``: what the line says about other parts of the program in a
-    way that is not read, so nothing else on it is. ``rules``: rules of practice that the line leans
-    on, with their numbers. ``text``: the line without comments and white space.
+    way that is not read, so nothing else on it is. ``says_anything``: there is more than a comment
+    or the line's number; ``is_empty``: there is nothing to obey and nothing to say. ``rules``: rules
+    of practice that the line leans on, with their numbers. ``text``: the line without comments and white space.
     """
 
     text: str
@@ -70,6 +71,8 @@ class Block:
     deleted: bool = False
     name: int | None = None
     elsewhere: str = ""
+    says_anything: bool = False
+    is_empty: bool = False
 
 
 def parse(raw: str) -> Block:
@@ -94,6 +97,7 @@ def parse(raw: str) -> Block:
     at = _start(block) if text[:1] in ("/", "N") else 0
     block.elsewhere = _elsewhere(text, at)
     if block.elsewhere:
+        block.says_anything = True
         return block
     try:
         name = NAME.match(text, at)
@@ -108,6 +112,8 @@ def parse(raw: str) -> Block:
             column = _column(code, int(error.numbers["column"]))
             error.numbers = {**error.numbers, "column": column}
         raise
+    block.says_anything = at < len(text) or block.name is not None
+    block.is_empty = at == len(text) and not block.rules
     return block
 
 

@@ -206,7 +206,7 @@ class Reading:
 
     def _do(self, block: Block, spot: Spot) -> None:
         """Do what a line says."""
-        if self.calls.stack:
+        if self.calls.stack and block.says_anything:
             self._count()
         if block.deleted and self.options.block_delete:
             return
@@ -215,7 +215,9 @@ class Reading:
             return
         if block.name is not None and not self._goes_on(block.name, spot):
             return
-        self.begun = self.begun or bool(block.codes or block.words)
+        self.begun = self.begun or block.says_anything
+        if block.is_empty:
+            return
         block = obey(self.control, self.record, block)
         if self.calls.stack and self.control.state.ended:
             self.problems.practice("end-in-part", numbers={"name": str(self.calls.stack[-1].name)})
