@@ -20,6 +20,9 @@ MARK = b"\xef\xbb\xbf"
 # Runs of these stand before and after the program on punched tape and in old files: NUL, DEL,
 # reader on and off, form feed, end mark. Inside the program they are errors.
 TAPE = b"\x00\x7f\x11\x13\x0c\x1a"
+EDGE = TAPE + b" \t\r\n"
+PAST_EDGE = re.compile(rb"[^" + re.escape(EDGE) + rb"]")
+EDGE_PIECE = 4096  # bytes looked at together
 FIRST_VISIBLE, DELETE = 32, 127
 MOST_BYTES = 40_004  # of a line: more than the most characters in the widest encoding
 LONG_BYTES = 1_000_000  # our choice: longer files are read by kernels, which take a moment to load
@@ -119,7 +122,7 @@ def read_text(data: bytes) -> Text:
     count = _counted(data)
     return Text(
         data=data,
-        encoding="latin-1" if data.isascii() or not _is_utf8(data) else "utf-8",
+        encoding="utf-8" if not data.isascii() and _is_utf8(data) else "latin-1",
         lines=count.feeds + count.returns - count.pairs + (not data.endswith((b"\n", b"\r")) and bool(data)),
         has_mark=has_mark,
         has_tape=len(data) < len(whole),
@@ -163,14 +166,16 @@ def _newlines(data: bytes) -> int:
 
 def _without_tape(data: bytes) -> bytes:
     """Return the data without the tape's control bytes at either end; lines stay where they are."""
-    edge = TAPE + b" \t\r\n"
-    body = data.lstrip(edge)
-    leader = data[: len(data) - len(body)]
-    core = body.rstrip(edge)
-    trailer = body[len(core) :]
-    if leader.translate(None, TAPE) == leader and trailer.translate(None, TAPE) == trailer:
-        return data
-    return leader.translate(None, TAPE) + core + trailer.translate(None, TAPE)
+    found = PAST_EDGE.search(data)
+    begin = found.start() if found else len(data)
+    end = len(data)
+    while end > begin and not (kept := data[max(end - EDGE_PIECE, begin) : end].rstrip(EDGE)):
+        end -= EDGE_PIECE
+    end = max(end - EDGE_PIECE, begin) + len(kept) if end > begin else begin
+    leader, trailer = data[:begin].translate(None, TAPE), data[end:].translate(None, TAPE)
+    if len(leader) + end - begin + len(trailer) == len(data):
+        return data  # nothing to take away: a long program is not copied
+    return leader + data[begin:end] + trailer
 
 
 def _refused(data: bytes, count: _Counts) -> str | None:
