@@ -131,7 +131,14 @@ def test_what_is_kept_and_damaged_is_made_anew(tmp_path: Path) -> None:
         done = subprocess.run([sys.executable, "-c", reads], env=kept, capture_output=True, text=True, check=True)
         return done.stdout.split()
 
+    old, other = (tmp_path / "cutworthy" / name for name in ("kernels-old", "kernels-other"))
+    for folder in (old, other):
+        folder.mkdir(parents=True)
+        (folder / compiling.READY).touch()
+    os.utime(old / compiling.READY, (0, 0))
     assert told()[:2] == ["False", "True"]
+    if sys.platform == "linux":  # elsewhere the folder has another name
+        assert (old.exists(), other.exists()) == (False, True)
     for file in Path(told()[2]).rglob("*.nb*"):
         file.write_bytes(file.read_bytes()[:100])
     assert told()[:2] == ["True", "True"]

@@ -9,6 +9,7 @@ import hashlib
 import os
 import shutil
 import sys
+import time
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -20,6 +21,7 @@ import platformdirs
 __all__ = ["compiled", "folder", "inlined", "is_kept", "prepare"]
 
 READY = "ready"  # a file that stands in the folder once all kernels do
+LONG_UNUSED_S = 60 * 24 * 3600.0
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -65,7 +67,17 @@ def prepare(use: Callable[[], object]) -> None:
         place.mkdir(parents=True, exist_ok=True)
         use()
     if place is not None:
-        (place / READY).touch()
+        if not is_kept():
+            _tidy(place)
+        (place / READY).touch()  # also the day on which it was last used
+
+
+def _tidy(place: Path) -> None:
+    """Remove what other versions have kept and nobody has used for long."""
+    for other in place.parent.glob("kernels-*"):
+        used = other / READY if (other / READY).exists() else other
+        if other != place and time.time() - used.stat().st_mtime > LONG_UNUSED_S:
+            shutil.rmtree(other, ignore_errors=True)
 
 
 @cache
