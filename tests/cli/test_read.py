@@ -35,7 +35,7 @@ M30
 PAGE = """\
 coaster.nc
 
-[+] It could be read throughout.
+Every line could be read. That does not say that it is safe to cut.
 
 Units      millimetres (G21)
 Zero       at the front left corner of the cuts (they go from X 0 to 90, Y 0 to
@@ -132,11 +132,11 @@ def test_a_short_program_is_told_whole_and_once(read):
 
 
 def test_a_problem_of_many_lines_is_one_sentence(read):
-    program = HEADER + "".join(f"G1 X{n} U{n} F500\n" for n in range(100)) + "M2\n"
+    program = HEADER + "G0 X1\n" + "".join(f"G1 X{n} U{n} F500\n" for n in range(100)) + "M2\n"
     code, page, _ = read(program)
     assert code == 1
     assert page.count("[X] NO-GO") == 1
-    assert "Lines 2, 3, 4 and 97 more: no word begins with that letter: “U”." in " ".join(page.split())
+    assert "Lines 3, 4, 5 and 97 more: no word begins with that letter: “U”." in " ".join(page.split())
     assert "(unknown-word)" in page
     assert len(json.loads(read(program, "--json")[1])["problems"]) == 100
 

@@ -14,7 +14,7 @@ from cutworthy.present.show import Display
 MACHINES = {rule.id for rule in registered() if rule.subject == "machine"}  # said over cards, in their own test
 READERS = {rule_id for rule_id, _, _ in RULES} | {"not-supported", "memory-needed"}
 # What is said of a program read alone; with a board there is better evidence.
-ALONE = {("units-suspect", "read-inch"), ("units-suspect", "read-mm")}
+ALONE = {("units-suspect", case) for case in ("read-inch", "read-mm", "read-slow")}
 
 
 @pytest.fixture

@@ -94,11 +94,17 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
         22,
         {"letter": "X", "value": 1, "limit": 3, "count": 21},
     ),
-    ("units-suspect", "read-inch"): ("G20 F9 G1 X120\nM2", 1, {"value": 3048, "unit": "mm", "other_mm": 120}),
-    ("units-suspect", "read-mm"): (
-        "G21 F9 G1 X3.1250\nY1.1250\nM2",
+    ("units-suspect", "read-inch"): ("G20 F9 G1 X120\nM2", 1, {"value": 3048, "unit": "mm", "other": "120 mm"}),
+    ("bad-line", "no-program"): ("Dear Anna,\n" + "see you at the harbour\n" * 5, 1, {"value": 6, "limit": 6}),
+    ("units-suspect", "read-slow"): (
+        "G21 F60 G1 X3.125\nY1.5\nM2",
         1,
-        {"value": 3.125, "unit": "mm", "other_mm": 79.375, "decimals": 4},
+        {"value": 3.125, "unit": "mm", "other": "3.125 in (79.38 mm)", "feed_mm_min": 60},
+    ),
+    ("units-suspect", "read-mm"): (
+        "G21 F900 G1 X3.1250\nY1.1250\nM2",
+        1,
+        {"value": 3.125, "unit": "mm", "other": "3.125 in (79.38 mm)", "decimals": 4},
     ),
     ("no-end", "bit-down"): ("F9 G0 Z5\nX1\nG1 Z-1\nX9\n", 4, {"value": -1, "limit": 5, "unit": "mm"}),
     ("endless", "repeats"): ("F9 G81 X1 Z0 R2 L999999", 1, {"limit": 200_000}),
@@ -115,6 +121,7 @@ EXAMPLES: dict[tuple[str, str], tuple[str | bytes, int, dict[str, Any]]] = {
     ("units-changed", "mid-program"): ("G21 G0 X1\nG20", 2, {"first": "mm", "second": "inch"}),
     ("memory-needed", "system"): ("G55", 1, {"code": "G55"}),
     ("memory-needed", "home"): ("G28", 1, {"code": "G28"}),
+    ("memory-needed", "machine-zero"): ("G53 G0 X1 Z2", 1, {"axes": "XZ"}),
     ("memory-needed", "stored-offset"): ("G92.3", 1, {}),
     ("memory-needed", "parameter"): ("G0 X#1", 1, {"number": "1"}),
     ("memory-needed", "parameter-zero"): ("G0 X#5161", 1, {"number": "5161"}),
@@ -309,5 +316,5 @@ def test_a_clean_program_has_no_problem(read: Any) -> None:
 
 
 def test_rubbish_stays_small(read: Any) -> None:
-    program = read("G0 X1 X2\n" * 3000)
+    program = read("G0 X1\n" + "G0 X1 X2\n" * 3000)
     assert len([p for p in program.problems if p.case == "letter-twice"]) == 1000

@@ -49,6 +49,7 @@ class _Row:
     turns: float
     feed_mm_min: float
     seconds: float
+    start_doubt: Sequence[int]
     end_doubt: Sequence[int]
 
 
@@ -67,7 +68,8 @@ def _says(row: _Row, display: Display, *, lone: bool) -> str:
 def _way(row: _Row, display: Display, *, lone: bool) -> str:
     """Return where a straight move leads; straight up and down are named, because they matter most."""
     (x, y, z), (to_x, to_y, to_z) = row.start_mm, row.end_mm
-    if lone or abs(to_x - x) > SMALL_MM or abs(to_y - y) > SMALL_MM:
+    sideways = abs(to_x - x) > SMALL_MM or abs(to_y - y) > SMALL_MM
+    if lone or sideways or max(row.end_doubt[:2]) > max(row.start_doubt[:2]):
         return f"to {_place(row, display)}"
     return f"straight {'down' if to_z < z else 'up'} to Z {display.place(to_z)}"
 

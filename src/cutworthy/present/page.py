@@ -11,6 +11,7 @@ from cutworthy.present.show import Display
 __all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page", "remark_line", "working_lines"]
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
+UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
 UNITS = {
@@ -44,6 +45,8 @@ def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm
     # What may be the cause of all the others comes first.
     for finding in sorted(document["findings"], key=lambda finding: finding["id"] not in CAUSES):
         lines += finding_lines(finding)
+    if any(finding["id"] in UNREAD and finding["level"] == "no-go" for finding in document["findings"]):
+        lines.append(Line(text="As far as it could be read, and not to be relied on:"))
     lines += [Line(text=text, indent=11) for text in _will_do(document, Display(units))]
     lines += [remark_line(remark) for remark in document["remarks"]]
     lines += working_lines(document["working"]) if "working" in document else []

@@ -18,7 +18,7 @@ TOLD = 10  # problems; more of them no page can hold
 NAMED = 6  # changes of bit
 INDENT = 11  # of what stands beside its word
 STYLES: dict[Level, Style] = {Level.NO_GO: "no-go", Level.ASK: "ask", Level.NOTE: "note"}
-THROUGHOUT = "[+] It could be read throughout."
+THROUGHOUT = "Every line could be read. That does not say that it is safe to cut."
 ALONE = (
     "This reads the program alone. Whether it is fit to cut depends on machine, board, bit, clamps and zero: prove it."
 )
@@ -47,13 +47,14 @@ def program_page(outcome: ReadOutcome, name: str, *, every_move: bool) -> Iterat
         yield Line(text=f"{word:<{INDENT}}{text}", indent=INDENT)
     yield Line(text="")
     yield from _all_moves(program, display) if every_move else _ends(outcome.summary, display)
-    yield Line(text=ALONE, style="strong")
+    if len(program.track):
+        yield Line(text=ALONE, style="strong")
 
 
 def _problems(findings: Sequence[Finding], display: Display) -> Iterator[Line]:
     """Yield what could not be read or is in doubt, gravest first, with what to do about all but notes."""
     if all(finding.level == Level.NOTE for finding in findings):
-        yield Line(text=THROUGHOUT, style="go")
+        yield Line(text=THROUGHOUT)
     for finding in findings[:TOLD]:
         says, do = says_and_do(finding, display)
         mark = f"[{MARKS[finding.level.value]}] {LEVELS[finding.level]}"
@@ -99,7 +100,8 @@ def _heights(summary: Summary, display: Display) -> str:
     assert summary.deepest_mm is not None  # there are cuts
     assert summary.highest_mm is not None
     deepest, highest = _height(summary.deepest_mm, "zero", display), _height(summary.highest_mm, "it", display)
-    return f"lowest cut {deepest} (line {summary.deepest_line}), highest {highest}"
+    high = f"highest {highest}" if summary.highest_mm else "never above it"
+    return f"lowest cut {deepest} (line {summary.deepest_line}), {high}"
 
 
 def _of_what(lowest_mm: float, outcome: ReadOutcome) -> str:

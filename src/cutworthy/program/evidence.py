@@ -51,19 +51,22 @@ def bit_down(track: Track) -> tuple[float, float] | None:
     return (last, travel) if last < travel else None
 
 
-def see_units(units: str, size: Size, text: Text, problems: Problems) -> None:
+def see_units(units: str, size: Size, track: Track, text: Text, problems: Problems) -> None:
     """Say when the size of the cuts speaks for the other unit than the program states."""
     if size.cut is None or units not in ("mm", "inch"):
         return
     span = max(high - low for low, high in zip(size.cut.low_mm[:2], size.cut.high_mm[:2], strict=True))
-    if units == "inch":
-        odd, other, case = span > limit("largest_job").value, span / MM_PER_INCH, "read-inch"
-    else:
-        odd = 0 < span < MM_PER_INCH and _usual_decimals(text) >= INCH_DECIMALS
-        other, case = span * MM_PER_INCH, "read-mm"
-    if odd:
-        numbers: Numbers = {"value": span, "unit": "mm", "other_mm": other, "decimals": INCH_DECIMALS}
-        problems.add("units-suspect", Level.ASK, case, numbers=numbers)
+    numbers: dict[str, float | str] = {"value": span, "unit": "mm"}
+    if units == "inch" and span > limit("largest_job").value:
+        problems.add("units-suspect", Level.ASK, "read-inch", {**numbers, "other": f"{span / MM_PER_INCH:.4g} mm"})
+    if units == "inch" or not 0 < span < MM_PER_INCH:
+        return
+    numbers["other"] = f"{span:.4g} in ({span * MM_PER_INCH:.4g} mm)"
+    feeds = track.feed_mm_min[track.feeds & ~np.isnan(track.feed_mm_min)]
+    if _usual_decimals(text) >= INCH_DECIMALS:
+        problems.add("units-suspect", Level.ASK, "read-mm", {**numbers, "decimals": INCH_DECIMALS})
+    elif len(feeds) and feeds.max() < limit("slow_feed").value:
+        problems.add("units-suspect", Level.ASK, "read-slow", {**numbers, "feed_mm_min": float(feeds.max())})
 
 
 def _usual_decimals(text: Text) -> int:

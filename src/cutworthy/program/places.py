@@ -52,6 +52,8 @@ def in_machine(control: Control, block: Block) -> tuple[Point, Doubts]:
     if not state.absolute:
         control.problems.practice("machine-incremental")
     _ask_for_zero(control, named)
+    if control.options.other_systems_known:  # a program read alone: the machine's zero is taken as the program's
+        control.problems.add("memory-needed", Level.ASK, "machine-zero", numbers={"axes": "".join(named)})
     places = {axis: block.words[axis] * state.scale for axis in named}
     return _at_machine(control, places, state.here, state.doubt, named)
 

@@ -7,6 +7,7 @@ below, else the beginning of the line. ``column`` counts characters from 1. Numb
 
 - ``empty``: no line holds anything
 - ``binary``: the bytes are no text
+- ``no-program``: hardly a line can be read, and none moves anything [value, limit]
 - ``utf-16``: saved with two or more bytes to a letter
 - ``parity``: punched-tape bytes that carry a parity bit
 
@@ -134,6 +135,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 - ``system``: another coordinate system than the card's [code]
 - ``home``: the place of G28 or G30 [code]
 - ``zero-place``: where zero lies in machine coordinates, for G53, G28 or G30 [axes]
+- ``machine-zero``: G53 in a program read alone: the machine's zero is taken as the program's [axes]
 - ``stored-offset``: G92.3 takes an offset of an earlier program
 - ``parameter``: a parameter that the program has not set; what rests on it is in doubt [number]
 - ``parameter-zero``: the same, taken as zero in a program read alone [number]
@@ -168,6 +170,7 @@ those of ``practice`` that are marked *refused* below, with the same numbers.
 
 - ``read-inch``: inches, and larger than a sheet
 - ``read-mm``: millimetres, smaller than an inch, and written with the decimals of inches [decimals]
+- ``read-slow``: millimetres, smaller than an inch, and fed slower than wood is [feed_mm_min]
 
 ``spindle-left-on`` (note): ``left-on``: it still turns when the program stops without M2 or M30.
 
@@ -326,6 +329,11 @@ class Problems:
     def in_order(self) -> tuple[Problem, ...]:
         """Return all problems by line, those of one line as they were found."""
         return tuple(sorted(self._found, key=lambda problem: problem.line))
+
+    def start_anew(self) -> None:
+        """Forget all that was found, and stand on the first line."""
+        self.cut_back(0)
+        self.line, self.text = 1, ""
 
     def cut_back(self, count: int) -> None:
         """Forget what was found after the first ``count`` problems."""

@@ -28,6 +28,7 @@ EVERY, FAR = 2000, 1 << 19  # lines, or bytes at once, between two words of prog
 POINT_WORD = re.compile(rb"[XYZ][ \t]*[-+]?\d*\.", re.IGNORECASE)
 HUGE_MM = 3000.0  # our choice: no job of such a machine is larger
 HELPERS = 2  # threads beside the one that reads: one for a second stretch of lines, one for the digest
+FEW, MOSTLY = 5, 0.8  # our choice: so many lines, and such a share of them, that mean nothing are no program
 KEPT_BLOCKS = 20_000  # lines of called parts that are parsed once; our choice
 
 
@@ -93,6 +94,7 @@ class Reading:
         self.broken = False
         self.cut_off = False
         self.stopped = False
+        self.read = self.refused = 0
         self._blocks: dict[int, tuple[Block, Spot]] = {}
         self._fast: Fast | None = None
 
@@ -117,6 +119,10 @@ class Reading:
             except LineError as error:  # only a strict reading stops
                 self.problems.refuse(error)
         self.control.judge_suspects(self.record.arcs)
+        if self.refused >= FEW and self.refused > MOSTLY * self.read and not len(self.record):
+            self.problems.start_anew()
+            numbers: Numbers = {"value": self.refused, "limit": self.read}
+            self.problems.add("bad-line", Level.NO_GO, "no-program", numbers=numbers)
         progress(1.0)
 
     def _see_frame(self, frame: Frame) -> None:
@@ -193,6 +199,7 @@ class Reading:
             self._refuse(error)
 
     def _read_line(self, raw: str, spot: Spot) -> None:
+        self.read += 1
         try:
             block = parse(raw)
         except LineError:
@@ -280,6 +287,7 @@ class Reading:
 
     def _refuse(self, error: LineError) -> None:
         self.broken = True
+        self.refused += 1
         self.problems.refuse(error)
         last = self.problems.line == self.text.lines and not self.text.ends_with_newline
         if error.unfinished and last:
@@ -333,7 +341,7 @@ class Reading:
             units = "mixed" if len(state.units_stated) > 1 else state.units
         self._see_size(size)
         self.problems.at(1, "")
-        see_units(units, size, self.text, self.problems)
+        see_units(units, size, track, self.text, self.problems)
         known = not self.broken and state.doubt == CERTAIN
         return Program(
             lines=self.text.lines,
