@@ -24,7 +24,7 @@ __all__ = ["SPARE_ROOM", "Fast", "Modes", "Stretch", "must_compile"]
 
 SLICE = 1 << 21  # bytes of one stretch, between two words of progress
 LEAST_SLICE = 1 << 18  # bytes; a shorter stretch is not worth a second thread
-ARCS = 1 << 14  # arcs of one stretch that the kernel has room for
+ARCS = 1 << 17  # arcs of one stretch that the kernel has room for; what is not written takes no memory
 PATIENCE = 8  # most lines that are read without it before it is tried again
 LINE_BYTES = 8  # of a short line; room for more moves is made when it is needed
 SPARE_ROOM = SLICE // LINE_BYTES
@@ -182,7 +182,7 @@ class Fast:
         """Obey two stretches at once, and keep the second when it began as the first one ended."""
         stop = min(stop, spot.at + 2 * SLICE)
         second, there = self._second(spot, (spot.at + stop) // 2, modes)
-        if second is None:
+        if second is None or second.at >= stop:
             return self._one(spot, stop, (0, UNLIMITED), modes)
         record = self._record
         begin = record.count + second.number - spot.number  # no line of the first stretch makes two moves
