@@ -315,3 +315,13 @@ def test_all_mistakes_of_a_list_at_once(read, tmp_path):
     (tmp_path / "bits.toml").write_text(text, encoding="utf-8")
     err = read(LENGTHS, "--tools", "bits.toml")[2]
     assert [line.split(":")[0] for line in err.splitlines()] == [f"bits.toml, line {n}" for n in (1, 4, 5)]
+
+
+@pytest.mark.parametrize(
+    ("words", "helps"),
+    [(["read", "a.nc", "--tool"], "cutworthy read"), (["nonsense"], "cutworthy"), (["read"], "cutworthy read")],
+)
+def test_what_was_typed_wrong_is_answered_with_the_right_help(command, words, helps):
+    code, out, told = command(*words)
+    assert (code, out) == (2, "")
+    assert told.endswith(f"Try: {helps} --help\n")

@@ -191,7 +191,7 @@ def _guarded() -> int:
         code = int(app(standalone_mode=False) or 0)
     except USAGE_ERROR as wrong:
         told = wrong.format_message()  # type: ignore[attr-defined]  # click's own method
-        print_error(f"cutworthy: {told}\nTry: cutworthy --help")
+        print_error(f"cutworthy: {told}\nTry: {_command_of(wrong)} --help")
         code = USAGE
     except InputError as wrong:
         print_error(str(wrong))
@@ -204,6 +204,14 @@ def _guarded() -> int:
     if code == STOPPED:  # from typer itself when the person pressed Ctrl-C
         print_error("Stopped.")
     return code
+
+
+def _command_of(wrong: Exception) -> str:
+    """Return the command whose help lists what was typed wrong."""
+    context = getattr(wrong, "ctx", None)
+    if context is None or context.parent is None:
+        return "cutworthy"
+    return f"cutworthy {context.info_name}"
 
 
 def _written_down() -> str:
