@@ -95,7 +95,7 @@ class Reading:
         self.cut_off = False
         self.stopped = False
         self.read = self.refused = 0
-        self._blocks: dict[int, tuple[Block, Spot]] = {}
+        self._blocks: dict[int, tuple[Block, Spot, str]] = {}
         self._fast: Fast | None = None
 
     def speed_up(self, helpers: Executor | None = None) -> None:
@@ -190,8 +190,8 @@ class Reading:
             if kept is None:
                 self._read_line(raw, spot)
             else:
-                block, self.spot = kept
-                self.problems.line, self.problems.text = spot.number, block.text
+                block, self.spot, self.problems.text = kept
+                self.problems.line = spot.number
                 self._do(block, spot)
         except LineError as error:
             if self.options.strict:
@@ -208,7 +208,7 @@ class Reading:
             raise
         self.has_block_delete |= block.deleted
         if self.calls.stack and len(self._blocks) < KEPT_BLOCKS:
-            self._blocks[spot.at] = (block, self.spot)
+            self._blocks[spot.at] = (block, self.spot, raw)
         self._do(block, spot)
 
     def _do(self, block: Block, spot: Spot) -> None:
