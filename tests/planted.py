@@ -57,6 +57,11 @@ TWO_LONG = {"[[clamps]]": SECOND_BIT.replace("30 mm", "62 mm") + "[[clamps]]"}
 THICK_MAP = 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'
 X_HOMELESS = {'homes_to = "minus"': 'homes_to = "none"', 'like = "x"\n': 'like = "x"\nhomes_to = "minus"\n'}
 
+ZIGZAG = "G1 F1500\n" + "".join(f"G1 X{50 + n / 2} Y{50 + n % 2 / 2}\n" for n in range(201))
+TINY_CIRCLES = "G1 F1500\n" + "G2 X50 I0.2 J0\n" * 100 + "G1 X150\n"
+FINE = "G1 F1500\n" + "".join(f"G1 X{50 + n / 10:.1f}\n" for n in range(1, 1001))
+SLOW_CONTROL = {'corners = "unknown"': 'corners = "unknown"\nblock_rate = "60 1/s"'}
+
 FAULTS: dict[str, list[Planted]] = {
     "arc-format": [Planted("ask", 8, {ARC: "G3 X150 Y90 I150 J70"}, machine={'arc_centres = "relative"': ""})],
     "arc-mismatch": [
@@ -125,7 +130,16 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 8, {ARC: "M99"}, case="main"),
     ],
     "feed-missing": [Planted("no-go", 6, {" F300": "", " F1500": ""})],
-    "feed-unreachable": [Planted("note", 7, {"F1500": "F5000"})],
+    "feed-unreachable": [
+        Planted("note", 7, {"F1500": "F5000"}, case="axes"),
+        Planted("note", 9, {"G1 X150 F1500": ZIGZAG}, about="corners", case="corners"),
+        Planted("note", 8, {"G1 X150 F1500": TINY_CIRCLES}, about="arcs", case="arcs"),
+        Planted("note", 8, {"G1 X150 F1500": FINE}, machine=SLOW_CONTROL, about="line-rate", case="line-rate"),
+    ],
+    "growl": [
+        # Plover's X growls at 353 mm/min (Tidewater's golden numbers): 100 mm take 17 s there.
+        Planted("note", 7, {"F1500": "F353"}, about="x"),
+    ],
     "first-move-low": [
         Planted("ask", 3, NO_RISE, {'above_top = "10 mm"': 'above_top = "7.1 mm"'}, case="near"),
         Planted("no-go", 3, NO_RISE, {'above_top = "10 mm"': 'above_top = "5 mm"'}, about="left"),

@@ -9,8 +9,8 @@ from cutworthy.model.clearance import Contact, Depths, Place, Reach, Sweep
 from cutworthy.model.job import Bit, Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.moves import Moves
-from cutworthy.model.pace import Pace
 from cutworthy.model.program import Program, Reading
+from cutworthy.model.timeline import Timing
 
 __all__ = ["Facts"]
 
@@ -36,7 +36,7 @@ class Facts:
     sweeps_if_guessed: tuple[Sweep, ...]
     reaches: tuple[Reach, ...]
     depths: tuple[Depths, ...]
-    pace: Pace
+    timing: Timing
     in_board: npt.NDArray[np.bool_]
 
     @property

@@ -7,6 +7,7 @@ from enum import StrEnum
 from cutworthy.model.clearance import Part, Place
 from cutworthy.model.machine import AxisName
 from cutworthy.model.program import Level, Program, Reading
+from cutworthy.model.timeline import Timing
 
 __all__ = ["Finding", "Guesses", "NearestClamp", "Numbers", "Outcome", "TightestTravel", "Verdict"]
 
@@ -79,13 +80,13 @@ class TightestTravel:
 class Outcome:
     """What ``prove`` found; None where this version computes nothing, or nothing applies.
 
-    ``program`` is that of the first reading. The time lies between ``time_low_s`` (nothing lost at
-    corners) and ``time_high_s`` (a stop after every move) under every reading. ``clamps`` and
-    ``parts``: what the cards told of.
+    ``program`` and ``timing`` are those of the first reading; the time lies between ``time_low_s`` and
+    ``time_high_s`` under every reading. ``clamps`` and ``parts``: what the cards told of.
     """
 
     verdict: Verdict
     program: Program
+    timing: Timing
     time_low_s: float
     time_high_s: float
     place: Place

@@ -1,6 +1,6 @@
 """Program and machine to moves, speeds and time."""
 
 from cutworthy.motion.expand import expand
-from cutworthy.motion.pace import pace
+from cutworthy.motion.timing import timing
 
-__all__ = ["expand", "pace"]
+__all__ = ["expand", "timing"]

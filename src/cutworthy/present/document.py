@@ -23,6 +23,7 @@ __all__ = [
 ]
 
 Units = Literal["mm", "inch"]
+SECONDS = 60.0  # in a minute
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,9 +44,10 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
         "program": program_document(outcome.program, units),
         "time_s": {
             "low": significant(outcome.time_low_s),
-            "expected": None,
+            "expected": significant(outcome.timing.expected_s),
             "high": significant(outcome.time_high_s),
         },
+        "pace": _pace(outcome),
         "removal": None,
         "clearance_mm": {
             "clamp": significant(outcome.nearest_clamp.clearance_mm) if outcome.nearest_clamp else None,
@@ -65,6 +67,42 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
         "not_checked": not_checked(outcome),
         "remarks": [remark_document(remark) for remark in remarks],
         "digest": outcome.digest,
+    }
+
+
+def _pace(outcome: Outcome) -> dict[str, Any]:
+    """Return what the expected time rests on, where the program is slow, and what the feed override does."""
+    timing = outcome.timing
+    return {
+        "corners": timing.corners,
+        "corners_known": timing.corners_known,
+        "corner_tolerance_mm": significant(timing.tolerance_mm) if timing.corners == "tolerance" else None,
+        "bit_changes_left_out": len(outcome.program.changes),
+        "slowest": [
+            {
+                "lines": list(stretch.lines),
+                "moves": stretch.moves,
+                "feed_mm_min": significant(stretch.feed_mm_min),
+                "reached_mm_min": significant(stretch.reached_mm_min),
+                "lost_s": significant(stretch.lost_s),
+                "cause": stretch.cause,
+            }
+            for stretch in timing.slow
+        ],
+        "lost_s": {cause: significant(seconds) for cause, seconds in timing.lost_s.items()},
+        "knob": [
+            {"pct": step.percent, "time_s": significant(step.seconds), "follows_ratio": significant(step.follows_ratio)}
+            for step in timing.knob
+        ],
+        "growl": [
+            {
+                "axis": growl.axis,
+                "speed_mm_min": significant(growl.speed_mm_s * SECONDS),
+                "seconds": significant(growl.seconds),
+                "line": growl.line,
+            }
+            for growl in timing.growls
+        ],
     }
 
 

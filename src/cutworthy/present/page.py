@@ -12,6 +12,8 @@ __all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")
+NEARLY_ALL = 0.95
+KNOB = (75, 125, 150)  # where people turn the feed override, in percent
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
 UNITS = {
@@ -94,9 +96,9 @@ def finding_lines(finding: dict[str, Any]) -> list[Line]:
 
 def _will_do(document: dict[str, Any], display: Display) -> list[str]:
     """Return what the program will do, as understood, each in one line."""
-    time, room = document["time_s"], document["clearance_mm"]
+    room = document["clearance_mm"]
     rows = _program(document["program"], display)
-    rows.append(f"Time       between {display.time(time['low'])} and {display.time(time['high'])}")
+    rows += _time(document, display)
     if room["clamp"] is not None:
         near = document["nearest"]["clamp"]
         gap = _room(room["clamp"], "clear of", "into", display)
@@ -110,6 +112,33 @@ def _will_do(document: dict[str, Any], display: Display) -> list[str]:
     guesses = document["guesses"]
     rows.append(f"Guesses    {guesses['count']} of the {guesses['of']} numbers it goes by")
     return rows
+
+
+def _time(document: dict[str, Any], display: Display) -> list[str]:
+    """Return how long it takes, what that rests on, and what the knob for the feed buys."""
+    low, expected, high = (display.time(document["time_s"][key]) for key in ("low", "expected", "high"))
+    pace = document["pace"]
+    changes = pace["bit_changes_left_out"]
+    without = f", without {changes} bit change{'' if changes == 1 else 's'}" if changes else ""
+    told = f"about {expected}" if low == high else f"about {expected}, between {low} and {high}"
+    rows = [f"Time       {told}{without}"]
+    if not pace["corners_known"]:
+        rounding = display.length(pace["corner_tolerance_mm"])
+        rows.append(
+            "Corners    how your control takes them is not on the card; the time expected is for a rounding of "
+            f"{rounding}. Two timed runs tell: cutworthy trial timing"
+        )
+    steps = [step for step in pace["knob"] if step["pct"] in KNOB]
+    if any(step["follows_ratio"] for step in steps):
+        rows.append("Knob       the feed turned to " + "; to ".join(_knob(step, display) for step in steps))
+    return rows
+
+
+def _knob(step: dict[str, Any], display: Display) -> str:
+    """Return what the feed override does at a number, and how much of the cutting follows unless nearly all."""
+    follows = step["follows_ratio"]
+    only = "" if follows >= NEARLY_ALL else f" (only {100 * follows:.0f} % of the cutting follows)"
+    return f"{step['pct']} %: {display.time(step['time_s'])}{only}"
 
 
 def _program(program: dict[str, Any], display: Display) -> list[str]:

@@ -1,6 +1,6 @@
 """The main job: is this program, on this machine, with this set-up, fit to cut?"""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from cutworthy import clearance, findings, motion, settings
@@ -8,7 +8,7 @@ from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
-from cutworthy.model.machine import AXES, Body, Machine, Nut
+from cutworthy.model.machine import AXES, AxisName, Body, Machine, Nut
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Doubt, Kind, Level, Program, Reading
 from cutworthy.model.quantity import Origin, Quantity
@@ -22,10 +22,12 @@ from cutworthy.working import unrecorded
 __all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
 
 Progress = Callable[[float], None]
+GrowlSpeeds = Mapping[AxisName, tuple[float, float, float]]
 
 # What no tool could know, in the order in which a person would look.
 FIRST_READ = 0.5  # of the work, when the program is read once
 AROUND: tuple[Part, ...] = ("nut", "body", "shoe")
+LABELS = ("motor.", "driver.")
 # What is wrong with an axis that this program moves; the other findings about a machine stay with it.
 CARRIED = frozenset(
     ("steps-mismatch", "speed-too-high", "pulse-too-fast", "whip", "buckling", "current-wrong", "voltage-high")
@@ -57,7 +59,10 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     options = _options(machine, job, place)
     program = read_program(request.program, options, _share(progress, 0.0, FIRST_READ))
     others = _other_readings(machine, program, options)
-    all_facts = [_facts(machine, job, place, program, Reading.PRACTICE)]
+    with unrecorded():  # the working of a machine belongs to its settings
+        settled = Settled(machine=machine, settings=settings.settle(machine))
+    growl_mm_s = _growl_speeds(settled)
+    all_facts = [_facts(machine, job, place, program, Reading.PRACTICE, growl_mm_s)]
     step = (1.0 - FIRST_READ) / (1 + len(others))
     for number, (reading, other) in enumerate(others, start=1):
         again = read_program(request.program, other, _share(progress, FIRST_READ + step * (number - 1), step))
@@ -65,17 +70,18 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
             problem.id == "arc-mismatch" and problem.level is Level.NO_GO for problem in again.problems
         ):
             continue  # its arcs do not close so: nobody meant it
-        all_facts.append(_facts(machine, job, place, again, reading))
+        all_facts.append(_facts(machine, job, place, again, reading, growl_mm_s))
     about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
-    found = findings.merge([*about_job, *_about_machine(machine, all_facts)])
+    found = findings.merge([*about_job, *_about_machine(settled, all_facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
     rooms = [room for facts in all_facts for room in _rooms(facts)]
     progress(1.0)
     return Outcome(
         verdict=findings.verdict(found),
         program=program,
-        time_low_s=min(facts.pace.low_s for facts in all_facts),
-        time_high_s=max(facts.pace.high_s for facts in all_facts),
+        timing=all_facts[0].timing,
+        time_low_s=min(facts.timing.low_s for facts in all_facts),
+        time_high_s=max(facts.timing.high_s for facts in all_facts),
         place=place,
         nearest_clamp=min(nearest, key=lambda clamp: clamp.clearance_mm, default=None),
         tightest_travel=min(rooms, key=lambda travel: travel.room_mm, default=None),
@@ -88,16 +94,24 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     )
 
 
-def _about_machine(machine: Machine, all_facts: list[Facts]) -> list[Finding]:
+def _about_machine(settled: Settled, all_facts: list[Facts]) -> list[Finding]:
     """Return what is wrong with the settings of the axes that the program moves, under any reading."""
     moved = [name for i, name in enumerate(AXES) if any(_is_moved(facts.moves, i) for facts in all_facts)]
-    with unrecorded():  # the working of a machine belongs to its settings
-        settled = Settled(machine=machine, settings=settings.settle(machine))
     return [
         finding
         for finding in findings.judge_machine(settled)
         if finding.id in CARRIED and finding.level is not Level.NOTE and finding.about in moved
     ]
+
+
+def _growl_speeds(settled: Settled) -> GrowlSpeeds:
+    """Return the speeds at which the axes growl, where the labels of motor and driver were read [mm/s]."""
+    return {
+        name: axis.torques.growl_mm_s
+        for name, axis in settled.settings.axes.items()
+        if axis.torques is not None
+        and not any(key.removeprefix(f"axes.{name}.").startswith(LABELS) for key in axis.guessed)
+    }
 
 
 def _is_moved(moves: Moves, column: int) -> bool:
@@ -168,7 +182,9 @@ def _other_readings(machine: Machine, program: Program, options: ReadOptions) ->
     return others
 
 
-def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: Reading) -> Facts:
+def _facts(
+    machine: Machine, job: Job, place: Place, program: Program, reading: Reading, growl_mm_s: GrowlSpeeds
+) -> Facts:
     moves = motion.expand(program, machine)
     unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
     if_guessed: tuple[Contact, ...] = ()
@@ -191,7 +207,7 @@ def _facts(machine: Machine, job: Job, place: Place, program: Program, reading: 
         sweeps_if_guessed=sweeps_if_guessed,
         reaches=clearance.reach(moves, machine, job, place),
         depths=clearance.depths(program.moves, job, place),
-        pace=motion.pace(program, machine),
+        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s),
         in_board=clearance.in_board(program.moves, job, place),
     )
 

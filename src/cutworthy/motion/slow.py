@@ -1,0 +1,80 @@
+"""Where cuts do not reach the feed that the program asks for, what that costs, and why."""
+
+from typing import cast, get_args
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.model.columns import Floats
+from cutworthy.model.program import ProgramMoves
+from cutworthy.model.timeline import Cause, Stretch
+from cutworthy.motion.drive import SECONDS, Drive
+from cutworthy.reference.tables import limit
+
+__all__ = ["lost_by_cause", "stretches"]
+
+CAUSES: tuple[Cause, ...] = get_args(Cause)
+# Cuts that reach their feed, and rapids, may stand between slow ones in a stretch: so many.
+BETWEEN = 3
+ROUNDING = 1 - 1e-9
+
+
+def stretches(moves: ProgramMoves, plan: Drive) -> list[Stretch]:
+    """Return the stretches in which no cut reaches its feed, those that lose most first.
+
+    Parameters
+    ----------
+    moves, plan
+        The moves of a program, and how the machine drives them.
+    """
+    lost, cause, slow = _losses(moves, plan)
+    rows = np.flatnonzero(slow)
+    if not len(rows):
+        return []
+    first = np.flatnonzero(np.diff(rows, prepend=rows[0] - BETWEEN - 2) > BETWEEN + 1)
+    last = np.append(first[1:], len(rows)) - 1
+    length, seconds = moves.length_mm[rows], plan.timeline.seconds[rows]
+    asked_s = length / moves.feed_mm_min[rows] * SECONDS
+    sums = [np.add.reduceat(each, first) for each in (length, seconds, asked_s, lost[rows])]
+    by_cause = np.array(
+        [np.add.reduceat(np.where(cause[rows] == k, lost[rows], 0.0), first) for k in range(len(CAUSES))]
+    )
+    worst = by_cause.argmax(axis=0)
+    found = [
+        Stretch(
+            rows=(int(rows[a]), int(rows[b])),
+            lines=(int(moves.line[rows[a]]), int(moves.line[rows[b]])),
+            moves=int(b - a + 1),
+            length_mm=float(mm),
+            feed_mm_min=float(mm / wanted * SECONDS),
+            reached_mm_min=float(mm / taken * SECONDS),
+            lost_s=float(loss),
+            cause=CAUSES[k],
+        )
+        for a, b, mm, taken, wanted, loss, k in zip(first, last, *sums, worst, strict=True)
+    ]
+    return sorted(found, key=lambda stretch: -stretch.lost_s)
+
+
+def lost_by_cause(moves: ProgramMoves, plan: Drive) -> dict[Cause, float]:
+    """Return how much longer the cuts take than at their feed, by what keeps them from it [s]."""
+    lost, cause, _ = _losses(moves, plan)
+    sums = np.bincount(cause, weights=lost, minlength=len(CAUSES))
+    return {each: float(seconds) for each, seconds in zip(CAUSES, sums, strict=True)}
+
+
+def _losses(moves: ProgramMoves, plan: Drive) -> tuple[Floats, npt.NDArray[np.int64], npt.NDArray[np.bool_]]:
+    """Return for each move the time lost [s], the code of its cause, and whether it is slow."""
+    seconds = plan.timeline.seconds
+    with np.errstate(divide="ignore", invalid="ignore"):  # rapids ask for no feed
+        asked_s = np.where(moves.feeds & (moves.feed_mm_min > 0), moves.length_mm / moves.feed_mm_min * SECONDS, np.inf)
+        below = plan.cap_mm_s * SECONDS < moves.feed_mm_min * ROUNDING
+    lost = np.maximum(seconds - asked_s, 0.0)
+    slow = asked_s < limit("reached_feed").value * seconds
+    code = {each: number for number, each in enumerate(CAUSES)}
+    cause = np.select(
+        [plan.by_rate, below & plan.by_arc, below],
+        [code["line-rate"], code["arcs"], code["axes"]],
+        default=code["corners"],
+    )
+    return lost, cast("npt.NDArray[np.int64]", cause), slow
