@@ -21,7 +21,7 @@ Row = Any
 ARC = 2
 XY, XZ = 1, 2
 STOP, TOLERANCE, CONSTANT = 0, 1, 2
-EXACT_PATH, EXACT_STOP = 1, 2
+CONTINUOUS, EXACT_STOP = 0, 2
 # From one direction to the next, the sine of half the turn: below it two moves are one straight run.
 STRAIGHT_ON = 1e-6
 QUARTER, WHOLE = math.pi / 2, 2 * math.pi
@@ -101,7 +101,7 @@ def lay_out(
                     x,
                 )
                 least, across = min(accel[1], accel[2]), accel[0]
-            radius = math.hypot(su, sv)
+            radius = math.sqrt(su * su + sv * sv)  # as hypot, but compiled to the last bit alike
             sweep = WHOLE * turns[i]
             flat = min(1.0, abs(sweep) * radius / way)
             climb = rise / way
@@ -159,7 +159,7 @@ def lay_out(
                     share = max(abs(first), abs(last))
                     if old * new < 0.0:
                         share = max(share, math.sqrt(old * old + first * first))
-                    if share * least > accel[axis]:
+                    if share > 0.0 and accel[axis] < share * least:
                         least = accel[axis] / share
                 side[i] = least
             else:
@@ -216,7 +216,7 @@ def join_up(
             join[i] = min(cap[i - 1], cap[i])
             if not straight_on:
                 half = turn[i]
-                if path[i - 1] == EXACT_PATH or path[i] == EXACT_PATH:
+                if path[i - 1] != CONTINUOUS or path[i] != CONTINUOUS:
                     if half > smooth:
                         join[i] = 0.0
                 elif rule == TOLERANCE:

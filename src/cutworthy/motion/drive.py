@@ -13,7 +13,7 @@ from cutworthy.model.timeline import Corners, Timeline
 from cutworthy.motion.habits import Habits
 from cutworthy.reference.tables import limit
 
-__all__ = ["Drive", "Route", "must_compile", "trapezoid_s"]
+__all__ = ["Drive", "Route", "trapezoid_s"]
 
 Flags = npt.NDArray[np.bool_]
 # What the passes take: arrays for those that are compiled, lists for the plain ones.
@@ -45,15 +45,6 @@ class Drive:
     by_arc: Flags
     by_rate: Flags
     along_mm_s2: Floats
-
-
-def must_compile(moves: int) -> bool:
-    """Return whether planning so many moves has to wait for the compiler first."""
-    if moves < COMPILED_MOVES:
-        return False
-    from cutworthy.kernels import compiling  # noqa: PLC0415 - brings the compiler, and short programs do without
-
-    return not compiling.is_kept()
 
 
 def trapezoid_s(distance_mm: Floats, speed_mm_s: Floats, acceleration_mm_s2: Floats) -> Floats:
@@ -126,7 +117,7 @@ class Route:
         moves, n = self._moves, len(self._moves)
         free, along, bend, turn, side = self._limits(habits)
         cap = self._asked_for(free, habits)
-        alone = self._lost | (_is_bent(moves, habits) if habits.rapids == "dog-leg" else False)
+        alone = self._rapid if habits.rapids == "dog-leg" else self._lost
         halt = self._halt | alone | _after(alone)
         join = self._empty(n + 1)
         self._passes.join_up(
@@ -221,14 +212,6 @@ def _waits(moves: ProgramMoves, spin_up_s: float) -> Floats:
     turning = _turning(moves)
     starts = (turning != 0) & (turning != np.concatenate([[0.0], turning])[: len(turning)])
     return np.where(starts, spin_up_s, 0.0)
-
-
-def _is_bent(moves: ProgramMoves, habits: Habits) -> Flags:
-    """Return the rapids that a dog-leg makes bend: their axes do not arrive together, (n,)."""
-    needed = np.abs(moves.end_mm - moves.start_mm) / np.array(habits.speed_mm_s)
-    first = np.where(needed > 0, needed, np.inf).min(axis=1, initial=np.inf)
-    bent: Flags = (moves.kind == Kind.RAPID) & (first < needed.max(axis=1, initial=0.0))
-    return bent
 
 
 def _overlap_s(moves: ProgramMoves, halt: Flags, up: Floats, down: Floats) -> Floats:

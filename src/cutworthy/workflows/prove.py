@@ -58,19 +58,18 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     place = clearance.place(machine, job)
     options = _options(machine, job, place)
     program = read_program(request.program, options, _share(progress, 0.0, FIRST_READ))
-    others = _other_readings(machine, program, options)
+    readings = [(Reading.PRACTICE, options), *_other_readings(machine, program, options)]
     with unrecorded():  # the working of a machine belongs to its settings
         settled = Settled(machine=machine, settings=settings.settle(machine))
-    growl_mm_s = _growl_speeds(settled)
-    all_facts = [_facts(machine, job, place, program, Reading.PRACTICE, growl_mm_s)]
-    step = (1.0 - FIRST_READ) / (1 + len(others))
-    for number, (reading, other) in enumerate(others, start=1):
-        again = read_program(request.program, other, _share(progress, FIRST_READ + step * (number - 1), step))
+    growl_mm_s, all_facts, step = _growl_speeds(settled), list[Facts](), (1.0 - FIRST_READ) / len(readings)
+    for number, (reading, other) in enumerate(readings):
+        first, second = (_share(progress, FIRST_READ + step * (number + half), step / 2) for half in (0.0, 0.5))
+        again = program if other is options else read_program(request.program, other, first)
         if reading is Reading.ABSOLUTE_CENTRES and any(
             problem.id == "arc-mismatch" and problem.level is Level.NO_GO for problem in again.problems
         ):
             continue  # its arcs do not close so: nobody meant it
-        all_facts.append(_facts(machine, job, place, again, reading, growl_mm_s))
+        all_facts.append(_facts(machine, job, place, again, reading, growl_mm_s, second))
     about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
     found = findings.merge([*about_job, *_about_machine(settled, all_facts)])
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
@@ -183,7 +182,13 @@ def _other_readings(machine: Machine, program: Program, options: ReadOptions) ->
 
 
 def _facts(
-    machine: Machine, job: Job, place: Place, program: Program, reading: Reading, growl_mm_s: GrowlSpeeds
+    machine: Machine,
+    job: Job,
+    place: Place,
+    program: Program,
+    reading: Reading,
+    growl_mm_s: GrowlSpeeds,
+    progress: Progress,
 ) -> Facts:
     moves = motion.expand(program, machine)
     unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
@@ -207,7 +212,7 @@ def _facts(
         sweeps_if_guessed=sweeps_if_guessed,
         reaches=clearance.reach(moves, machine, job, place),
         depths=clearance.depths(program.moves, job, place),
-        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s),
+        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=progress),
         in_board=clearance.in_board(program.moves, job, place),
     )
 
