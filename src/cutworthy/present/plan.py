@@ -15,12 +15,15 @@ from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, VERDICTS
 from cutworthy.present.show import Display
+from cutworthy.reference.tables import limit
 
-__all__ = ["MAKER", "Mark", "PlanView", "Rectangle", "plan_view"]
+__all__ = ["MAKER", "Cuts", "Mark", "PlanView", "Rectangle", "plan_view"]
 
 MAKER = "cutworthy"  # written into each picture, so that we replace no others
 # An arc is drawn with a corner at least this often, as a share of a full turn.
 ARC_STEP = 1 / 72
+SECONDS = 60.0  # in a minute
+PACES = ("cut at the feed asked for", "slower than asked", "less than half of it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,11 +45,19 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cuts:
+    """Cuts that come equally near to their feed: what they are called, and their strokes (n, 2, 2) [mm]."""
+
+    name: str
+    strokes: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlanView:
     """What the plan shows, seen from above, in the board's frame [mm].
 
-    ``cuts`` and ``travels``: straight strokes (n, 2, 2). ``marks``: the nearest miss and what
-    forbids the cut.
+    ``cuts``: by how near they come to the feed asked for, nearest first; ``travels``: straight strokes
+    (n, 2, 2). ``marks``: the nearest miss and what forbids the cut.
     """
 
     title: str
@@ -57,7 +68,7 @@ class PlanView:
     clamps: tuple[Rectangle, ...]
     zero: Mark
     marks: tuple[Mark, ...]
-    cuts: Floats
+    cuts: tuple[Cuts, Cuts, Cuts]
     travels: Floats
 
 
@@ -86,9 +97,33 @@ def plan_view(outcome: Outcome, job: Job, machine: Machine) -> PlanView:
         ),
         zero=Mark(text="X0 Y0", at_mm=(float(offset[0]), float(offset[1]))),
         marks=_marks(outcome, offset, display),
-        cuts=_strokes(outcome, feeds) + offset,
+        cuts=_cuts(outcome, feeds, offset),
         travels=_strokes(outcome, (moves.kind == Kind.RAPID) & known) + offset,
     )
+
+
+def _cuts(outcome: Outcome, feeds: npt.NDArray[np.bool_], offset: Floats) -> tuple[Cuts, Cuts, Cuts]:
+    """Return the cuts in three sorts, by how much of the feed asked for they reach on average."""
+    moves, seconds = outcome.program.moves, outcome.timing.timeline.seconds
+    with np.errstate(divide="ignore", invalid="ignore"):  # travels ask for no feed
+        reached = np.nan_to_num(moves.length_mm / seconds * SECONDS / moves.feed_mm_min, nan=1.0)
+    near, half = limit("reached_feed").value, limit("half_feed").value
+    sorts = (reached >= near, (reached < near) & (reached >= half), reached < half)
+    whole = float(moves.length_mm[feeds].sum())
+    first, second, third = (
+        Cuts(
+            name=f"{name}: {_share(float(moves.length_mm[feeds & sort].sum()), whole)}",
+            strokes=_strokes(outcome, feeds & sort) + offset,
+        )
+        for name, sort in zip(PACES, sorts, strict=True)
+    )
+    return first, second, third
+
+
+def _share(part: float, whole: float) -> str:
+    """Return a share of the cutting, in words where the percent would be none."""
+    percent = 100 * part / whole if whole else 0.0
+    return f"{percent:.0f} %" if percent >= 1 or part == 0 else "under 1 %"
 
 
 def _marks(outcome: Outcome, offset: Floats, display: Display) -> tuple[Mark, ...]:
