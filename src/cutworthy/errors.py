@@ -7,6 +7,8 @@
     |   +-- QuantityError     a text that is no quantity of the kind asked for
     |   +-- CardError         a card with one or more mistakes, all of them at once
     |   +-- FileError         a file that cannot be read, or that must not be written over
+    |   +-- ReadingsError     readings with one or more mistakes, all of them at once
+    |   +-- TrialError        a test program that cannot be made for this machine
     +-- Stopped               the person stopped the work; exit code 130
 
 What a woodworker can do wrong in a *program* is never an exception: it is a finding.
@@ -15,7 +17,17 @@ What a woodworker can do wrong in a *program* is never an exception: it is a fin
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["CardError", "CutworthyError", "FileError", "InputError", "Mistake", "QuantityError", "Stopped"]
+__all__ = [
+    "CardError",
+    "CutworthyError",
+    "FileError",
+    "InputError",
+    "Mistake",
+    "QuantityError",
+    "ReadingsError",
+    "Stopped",
+    "TrialError",
+]
 
 
 class CutworthyError(Exception):
@@ -61,6 +73,14 @@ class CardError(InputError):
 
 class FileError(InputError):
     """A file cannot be read, or must not be written over."""
+
+
+class TrialError(InputError):
+    """A test program cannot be made for this machine."""
+
+
+class ReadingsError(InputError):
+    """Readings cannot be used; the message has a line for each mistake, with file and line."""
 
 
 class Stopped(CutworthyError):  # noqa: N818 - it is no error: the person asked for it

@@ -137,3 +137,17 @@ def test_a_spindle_that_the_program_starts_is_waited_for(plover):
     by_program = replace(plover, spindle=replace(plover.spindle, switched_by="program", spin_up_s=exactly(4.0)))
     text = "G21 M3 S9000\nG1 X10 F600\nM5\nG0 X0\nM3\nG1 X10\nM2\n"
     assert timing(read(text), by_program).expected_s - timing(read(text), plover).expected_s == pytest.approx(8.0)
+
+
+def test_what_the_card_guesses_is_named(plover):
+    assert timing(read("G21 G1 X100 F1500\nM2\n"), plover).open_keys == ("control.block_rate",)
+    axes = dict(plover.axes)
+    axes["x"] = replace(axes["x"], acceleration_mm_s2=replace(axes["x"].acceleration_mm_s2, origin=Origin.GUESSED))
+    program_switched = replace(plover.spindle, switched_by="program", spin_up_s=None)
+    vague = replace(with_control(plover, rapids="unknown"), axes=axes, spindle=program_switched)
+    assert timing(read("G21 G1 X100 F1500\nM2\n"), vague).open_keys == (
+        axes["x"].acceleration_mm_s2.key,
+        "control.rapids",
+        "control.block_rate",
+        "spindle.spin_up",
+    )

@@ -1,7 +1,8 @@
 """Reading what a person points at, and writing only what is ours to write."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ from cutworthy.errors import FileError
 from cutworthy.present.plain import plain
 from cutworthy.present.plan import MAKER
 
-__all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture"]
+__all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture", "write_texts"]
 
 LARGEST, LARGEST_SHEET = 320 * 2**20, 20 * 2**20
 PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
@@ -81,6 +82,23 @@ def write_new(path: Path, text: str) -> None:
     _write(path, text.encode("utf-8"))
 
 
+def write_texts(texts: Mapping[Path, str]) -> None:
+    """Write programs of ours, all of them or none; replace nothing but the very same text.
+
+    Raises
+    ------
+    FileError
+        When something else stands in the place of one, or the place cannot be written.
+    """
+    for path, text in texts.items():
+        if path.exists() and not _is_text(path, text):
+            why = "is there already with other text, perhaps made before you changed the card"
+            msg = f"{named(path)} {why}; name another folder with --to, or delete it"
+            raise FileError(msg)
+    for path, text in texts.items():
+        _write(path, text.encode("ascii"))
+
+
 def write_picture(path: Path, picture: bytes) -> None:
     """Write a picture; replace nothing but an earlier picture of ours.
 
@@ -109,6 +127,13 @@ def _refuse_others(path: Path, what: str, *, ours: Callable[[Path], bool]) -> No
     if path.exists() and not ours(path):
         msg = f"{named(path)} is there already and is no {what} of cutworthy; choose another name"
         raise FileError(msg)
+
+
+def _is_text(path: Path, text: str) -> bool:
+    try:
+        return path.is_file() and path.read_bytes().replace(b"\r\n", b"\n") == text.encode("ascii")
+    except OSError:
+        return False
 
 
 def _is_outcome(path: Path) -> bool:
@@ -149,8 +174,12 @@ def _write(path: Path, data: bytes) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         beside.write_bytes(data)
         beside.replace(path)
+    except (FileExistsError, NotADirectoryError):  # a file stands where a folder is needed
+        msg = f"{named(path)} cannot be written, for {named(path.parent)} is no folder; choose another place"
+        raise FileError(msg) from None
     except OSError as error:
         msg = f"{named(path)} cannot be written ({plain(error.strerror or '')}); choose another place"
         raise FileError(msg) from None
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

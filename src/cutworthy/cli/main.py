@@ -16,7 +16,7 @@ from cutworthy.errors import InputError, Stopped
 from cutworthy.present.page import Line
 from cutworthy.present.plain import plain
 
-__all__ = ["app", "demo", "new", "prove", "read", "run", "settings", "sheet", "welcome"]
+__all__ = ["app", "demo", "measure", "new", "prove", "read", "run", "settings", "sheet", "trial", "welcome"]
 
 EXIT = {"go": 0, "no-go": 1, "ask": 3}
 USAGE, OUR_FAULT, STOPPED = 2, 4, 130
@@ -148,6 +148,44 @@ def sheet(
         print_json({"kind": kind, "file": file.as_posix()})
     else:
         print_page([Line(text=f"Written: {plain(file.as_posix())}. Print it in black and white, at its own size.")])
+
+
+@app.command()
+def measure(
+    kind: Annotated[Literal["time"], typer.Argument(help="What was measured.")],
+    readings: Annotated[Path, typer.Argument(metavar="READINGS.csv", help="The file with the readings.")],
+    *,
+    machine: Annotated[Path | None, typer.Option(help="The card of the machine they were taken on.")] = None,
+    axis: Annotated[Literal["x", "y", "z"] | None, typer.Option(help="The axis, for what is measured on one.")] = None,
+    write: Annotated[bool, typer.Option("--write", help="Write a changed card, dated, beside the old one.")] = False,
+    json: Json = False,
+) -> None:
+    """Say what readings tell about a machine, and what to do."""
+    from cutworthy.app.measure import measure as tell  # noqa: PLC0415 - help needs no engine
+
+    today = datetime.now().astimezone().date()
+    with showing_progress("Comparing") as progress:
+        answer = tell(kind, readings, machine=machine, axis=axis, write=write, today=today, progress=progress)
+    print_json(answer.document) if json else print_page(answer.page)
+    raise typer.Exit(EXIT["ask"] if answer.decision == "repeat" else 0)
+
+
+@app.command()
+def trial(
+    kind: Annotated[Literal["circle", "reversal", "square", "timing"], typer.Argument(help="Which test.")],
+    machine: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
+    *,
+    to: Annotated[Path, typer.Option(help="The folder to write into.")] = Path(),
+    run: Annotated[list[int] | None, typer.Option(help="Of timing, which run: 1 to 4; may be given again.")] = None,
+    json: Json = False,
+) -> None:
+    """Write test programs for a machine, each proved first."""
+    from cutworthy.app.trials import make_trials  # noqa: PLC0415 - help needs no engine
+
+    with showing_progress("Proving the test programs") as progress:
+        answer = make_trials(kind, machine, to=to, runs=run or (), progress=progress)
+    print_json(answer.document) if json else print_page(answer.page)
+    raise typer.Exit(EXIT[answer.verdict])
 
 
 @app.command()

@@ -97,7 +97,8 @@ class Timing:
 
     ``low_s`` to ``high_s``: over every habit of the control that the card leaves open. ``timeline``: with
     the rule ``corners``, which is the card's, or assumed where that does not know (``corners_known``);
-    ``tolerance_mm`` belongs to the rule ``tolerance``. ``slow``: the stretches that lose most, worst first,
+    ``tolerance_mm`` belongs to the rule ``tolerance``. ``open_keys``: what else the card guesses or leaves out
+    that times rest on. ``slow``: the stretches that lose most, worst first,
     and the worst of each cause. ``lost_s``: what all cuts together lose against their feeds, by cause.
     ``stronger_s``: the time with twice the acceleration on every axis; ``sharper_s``: with nothing lost at corners.
     """
@@ -108,6 +109,7 @@ class Timing:
     corners: Corners
     corners_known: bool
     tolerance_mm: float
+    open_keys: tuple[str, ...]
     too_fast: TooFast
     slow: tuple[Stretch, ...]
     lost_s: dict[Cause, float]

@@ -9,7 +9,7 @@ from cutworthy.model.quantity import Quantity
 from cutworthy.model.timeline import Corners
 from cutworthy.reference.tables import default
 
-__all__ = ["Habits", "Rapids", "Side", "expected_habits", "fastest_habits", "slowest_habits"]
+__all__ = ["Habits", "Rapids", "Side", "expected_habits", "fastest_habits", "open_keys", "slowest_habits"]
 
 Rapids = Literal["straight", "dog-leg"]
 Side = Literal["low", "value", "high"]
@@ -62,6 +62,19 @@ def slowest_habits(machine: Machine) -> list[Habits]:
     return [
         _habits(machine, "high", rule, rapids) for rule in _rules(machine, ("stop",)) for rapids in _rapids(machine)
     ]
+
+
+def open_keys(machine: Machine) -> tuple[str, ...]:
+    """Return the keys of the card that are guessed or left out, and with which times may spread."""
+    control, axes = machine.control, [machine.axes[axis] for axis in AXES]
+    numbers = [number for axis in axes for number in (axis.speed_mm_s, axis.acceleration_mm_s2)]
+    missing = {
+        "control.rapids": control.rapids == "unknown",
+        "control.block_rate": control.block_rate_hz is None,
+        "spindle.spin_up": machine.spindle.spin_up_s is None and machine.spindle.switched_by != "hand",
+    }
+    guessed = [number.key for number in numbers if number.is_guess]
+    return (*dict.fromkeys(guessed), *(key for key, is_missing in missing.items() if is_missing))
 
 
 def _rules(machine: Machine, open_ones: tuple[Corners, ...]) -> tuple[Corners, ...]:

@@ -11,7 +11,7 @@ from cutworthy.model.program import Kind, Program, ProgramMoves
 from cutworthy.model.timeline import KnobStep, Stretch, Timing, TooFast
 from cutworthy.motion.drive import SECONDS, Drive, Route
 from cutworthy.motion.growl import growls
-from cutworthy.motion.habits import Habits, expected_habits, fastest_habits, slowest_habits
+from cutworthy.motion.habits import Habits, expected_habits, fastest_habits, open_keys, slowest_habits
 from cutworthy.motion.slow import lost_by_cause, stretches
 from cutworthy.working import Input, record
 
@@ -71,6 +71,7 @@ def timing(
         corners=expected.corners,
         corners_known=machine.control.corners != "unknown",
         tolerance_mm=expected.tolerance_mm,
+        open_keys=open_keys(machine),
         too_fast=_too_fast(moves, plan, machine),
         slow=_worth_telling(stretches(moves, plan)),
         lost_s=lost_by_cause(moves, plan),

@@ -77,6 +77,7 @@ def _pace(outcome: Outcome) -> dict[str, Any]:
         "corners": timing.corners,
         "corners_known": timing.corners_known,
         "corner_tolerance_mm": significant(timing.tolerance_mm) if timing.corners == "tolerance" else None,
+        "open": list(timing.open_keys),
         "bit_changes_left_out": len(outcome.program.changes),
         "slowest": [
             {

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from cutworthy.model.program import Level
 from cutworthy.present.plain import plain
-from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS
+from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS, few_keys
 from cutworthy.present.show import Display
 
 __all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page", "remark_line", "working_lines"]
@@ -13,6 +13,8 @@ __all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")
 NEARLY_ALL = 0.95
+WIDE = 1.05  # of the shortest time: from here on a person asks why
+BRACKET = "that wide because of what the card guesses or leaves out: {keys}"
 KNOB = (75, 125, 150)  # where people turn the feed override, in percent
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
@@ -128,6 +130,8 @@ def _time(document: dict[str, Any], display: Display) -> list[str]:
             "Corners    how your control takes them is not on the card; the time expected is for a rounding of "
             f"{rounding}. Two timed runs tell: cutworthy trial timing"
         )
+    elif pace["open"] and document["time_s"]["high"] > WIDE * document["time_s"]["low"]:
+        rows.append(f"Bracket    {BRACKET.format(keys=few_keys(', '.join(pace['open'])))}")
     steps = [step for step in pace["knob"] if step["pct"] in KNOB]
     if any(step["follows_ratio"] for step in steps):
         rows.append("Knob       the feed turned to " + "; to ".join(_knob(step, display) for step in steps))

@@ -11,7 +11,17 @@ from cutworthy.model.program import Level, Problem
 from cutworthy.present.plain import plain
 from cutworthy.present.show import Display
 
-__all__ = ["CLOSING", "LEVELS", "VERDICTS", "not_checked", "problem_says", "says_and_do", "wording", "wording_keys"]
+__all__ = [
+    "CLOSING",
+    "LEVELS",
+    "VERDICTS",
+    "few_keys",
+    "not_checked",
+    "problem_says",
+    "says_and_do",
+    "wording",
+    "wording_keys",
+]
 
 CLOSING = "This checks what you entered. It does not watch the machine: eyes, ears, hand on the stop."
 LEVELS: Mapping[Level, str] = {Level.NO_GO: "NO-GO", Level.ASK: "ASK", Level.NOTE: "note"}
@@ -51,7 +61,7 @@ def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
         "where": _where(finding),
         "on": _on(finding),
         "axis": _axis(finding.about or ""),
-        "keys": _few(str(finding.numbers.get("keys") or "")),
+        "keys": few_keys(str(finding.numbers.get("keys") or "")),
         "slip": _slip(str(finding.numbers.get("slips", ""))),
     }
     says, do = wording(finding.id, finding.case)
@@ -87,7 +97,7 @@ def _axis(about: str) -> str:
     return (about.split(".")[1] if about.startswith("axes.") else about).upper()
 
 
-def _few(keys: str) -> str:
+def few_keys(keys: str) -> str:
     """Return the first of several keys, and how many there are more."""
     every = plain(keys).split(", ")
     more = len(every) - KEYS_NAMED

@@ -33,6 +33,10 @@ class Display:
             return f"{_trim(value_mm / MM_PER_INCH, 5 if tiny else 3)} in"
         return f"{_trim(value_mm, 4 if tiny else 1 if abs(value_mm) >= COARSE_MM else 2)} mm"
 
+    def fine_length(self, value_mm: float) -> str:
+        """Return a short length to the thousandth of a millimetre or the tenth of a thou, as ``0.052 mm``."""
+        return f"{self.place(value_mm)} {'in' if self.units == 'inch' else 'mm'}"
+
     def place(self, value_mm: float) -> str:
         """Return a coordinate without its unit, to the thousandth of a millimetre or the tenth of a thou."""
         return _trim(value_mm / MM_PER_INCH, 4) if self.units == "inch" else _trim(value_mm, 3)

@@ -3,12 +3,13 @@
 import hashlib
 import json
 from dataclasses import asdict
+from typing import Any
 
 import cutworthy
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
 
-__all__ = ["digest"]
+__all__ = ["axes_digest", "digest"]
 
 
 def digest(machine: Machine, job: Job, program_sha256: str) -> str:
@@ -19,5 +20,14 @@ def digest(machine: Machine, job: Job, program_sha256: str) -> str:
         "machine": asdict(machine),
         "program": program_sha256,
     }
+    return _sha256(question)
+
+
+def axes_digest(machine: Machine) -> str:
+    """Return the SHA-256 of what a test program is made for: the name, the units and the axes of a machine card."""
+    return _sha256({"axes": asdict(machine)["axes"], "name": machine.name, "units": machine.units})
+
+
+def _sha256(question: dict[str, Any]) -> str:
     text = json.dumps(question, sort_keys=True, separators=(",", ":"), ensure_ascii=True, allow_nan=False)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
