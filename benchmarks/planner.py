@@ -21,6 +21,7 @@ from cutworthy.motion.fit import fit_times, time_by
 from cutworthy.motion.habits import Habits, expected_habits
 from cutworthy.program import ReadOptions, read_program
 from cutworthy.trials import timing
+from cutworthy.workflows.commission import LEAST_SHARE
 
 sys.path.insert(0, str(ROOT / "tests"))  # the simulated control is no part of the product
 
@@ -86,8 +87,8 @@ def _hidden() -> Iterator[Row]:
             tolerance_mm=float(np.exp(chance.uniform(np.log(0.01), np.log(0.3)))),
             block_rate=float(np.exp(chance.uniform(np.log(100), np.log(2000)))),
         )  # fmt: skip
-        read = [(moves, drive(moves, hidden) + chance.normal(0, THUMB_S)) for moves in runs]
-        best = fit_times(read, habits).best
+        read = [(moves, [drive(moves, hidden) + chance.normal(0, THUMB_S)]) for moves in runs]
+        best = fit_times(read, habits, LEAST_SHARE).best
         wrong += best.corners != hidden.corners
         for program, bracket in zip(others, brackets, strict=True):
             true = drive(program.moves, hidden)

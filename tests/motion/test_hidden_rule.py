@@ -17,7 +17,7 @@ from cutworthy.app.cards import machine_from_text
 from cutworthy.app.cards.edit import changed_text
 from cutworthy.model.reading import TimedRun
 from cutworthy.motion import expected_habits, time_by, timing
-from cutworthy.present.measure import entries_of
+from cutworthy.present.measure import card_entries
 from cutworthy.program import ReadOptions, read_program
 from cutworthy.workflows.commission import TimeRequest, measure_time
 from cutworthy.workflows.digest import axes_digest
@@ -60,12 +60,13 @@ def runs():
     return [(trial, program_of(trial.text).moves) for trial in made]
 
 
-def control(name):
+def control(name, factor=1.0):
+    """Return the control, with accelerations that the card has wrong by a factor."""
     rule, tolerance, rate, _ = HIDDEN[name]
     axes = [PLOVER.axes[axis] for axis in "xyz"]
     return Control(
         speeds=tuple(axis.speed_mm_s.value for axis in axes),
-        accels=tuple(axis.acceleration_mm_s2.value for axis in axes),
+        accels=tuple(factor * axis.acceleration_mm_s2.value for axis in axes),
         corners=rule,
         tolerance_mm=tolerance,
         block_rate=rate,
@@ -78,14 +79,14 @@ def true_times(name):
 
 
 @cache
-def outcome(name):
+def outcome(name, factor=1.0):
     thumb = np.random.default_rng(HIDDEN[name][-1])
     timed = tuple(
         TimedRun(
             place="timing.csv, line 2",
             name=trial.name,
             program=trial.text.encode("ascii"),
-            seconds=round(drive(moves, control(name)) + thumb.normal(0, THUMB_S), 1),
+            seconds=round(drive(moves, control(name, factor)) + thumb.normal(0, THUMB_S), 1),
         )
         for trial, moves in runs()
     )
@@ -94,7 +95,7 @@ def outcome(name):
 
 @cache
 def new_card(name):
-    entries = entries_of(outcome(name), PLOVER, date(2026, 3, 14), "timing.csv")
+    entries = card_entries(outcome(name), PLOVER.units, date(2026, 3, 14), "timing.csv")
     return machine_from_text(changed_text(TEXT, entries), CARD).record
 
 
@@ -159,3 +160,15 @@ def test_a_rate_of_which_only_the_least_is_known_does_not_shut_out_the_truth():
     told = timing(fine, new_card("constant"))
     seconds = drive(fine.moves, control("constant"))
     assert told.low_s * (1 - STEPS) <= seconds <= told.high_s * (1 + STEPS)
+
+
+@pytest.mark.parametrize("factor", [0.9, 1.1])
+@pytest.mark.parametrize("name", ["stop", "tolerance-coarse-slow-lines", "overlap-slow-lines", "constant"])
+def test_accelerations_that_are_wrong_on_the_card_never_make_another_rule(name, factor):
+    """By a tenth: either the rule is found all the same, or the page says which way the accelerations are off."""
+    found = outcome(name, factor)
+    rule = HIDDEN[name][0]
+    assert found.fit.best.corners == rule
+    if rule in {"stop", "overlap"}:  # all their time is ramps
+        assert (found.decision, found.why) == ("repeat", "acceleration")
+        assert found.fit.best.acceleration_factor == pytest.approx(factor, abs=0.026)  # one step of those tried

@@ -140,14 +140,47 @@ def test_a_spindle_that_the_program_starts_is_waited_for(plover):
 
 
 def test_what_the_card_guesses_is_named(plover):
-    assert timing(read("G21 G1 X100 F1500\nM2\n"), plover).open_keys == ("control.block_rate",)
+    assert timing(read("G21 G1 X100 F1500\nM2\n"), plover).open_keys == (
+        "control.corner_tolerance",
+        "control.block_rate",
+    )
     axes = dict(plover.axes)
     axes["x"] = replace(axes["x"], acceleration_mm_s2=replace(axes["x"].acceleration_mm_s2, origin=Origin.GUESSED))
     program_switched = replace(plover.spindle, switched_by="program", spin_up_s=None)
     vague = replace(with_control(plover, rapids="unknown"), axes=axes, spindle=program_switched)
     assert timing(read("G21 G1 X100 F1500\nM2\n"), vague).open_keys == (
         axes["x"].acceleration_mm_s2.key,
+        "control.corner_tolerance",
         "control.rapids",
         "control.block_rate",
         "spindle.spin_up",
     )
+    stops = with_control(plover, corners="stop", block_rate_hz=exactly(500.0))
+    assert timing(read("G21 G1 X100 F1500\nM2\n"), stops).open_keys == ()
+
+
+SHORT = "G21 G90\nF3000\n" + "".join(f"G1 X{step / 20:g}\n" for step in range(1, 401)) + "M2\n"
+
+
+def test_lines_that_come_too_slowly_are_driven_at_the_speed_at_which_they_come(plover):
+    # 0.05 mm for each of 100 lines a second are 5 mm/s, whatever the feed asks for.
+    slow = timing(read(SHORT), with_control(plover, corners="constant", block_rate_hz=exactly(100.0)))
+    assert slow.timeline.total_s == pytest.approx(4.0, abs=0.02)  # but for the first and the last, which are ramps
+    assert slow.timeline.cruise_mm_s[1:-1] == pytest.approx([5.0] * 398)
+
+
+@pytest.mark.parametrize(("near_mm_s", "seconds"), [(5.0, 4.0), (50.0, 0.0)])
+def test_growl_of_lines_that_come_too_slowly(plover, near_mm_s, seconds):
+    slow = with_control(plover, corners="constant", block_rate_hz=exactly(100.0))
+    told = timing(read(SHORT), slow, growl_mm_s={"x": [near_mm_s]}).growls
+    assert sum(growl.seconds for growl in told) == pytest.approx(seconds, abs=0.05)  # of the ramps at either end
+
+
+@pytest.mark.parametrize("rule", ["stop", "overlap"])
+def test_growl_counts_ramps_and_what_lies_between(plover, rule):
+    # There and back by 10 mm at 25 mm/s: ramps of 25/400 s; within 15 % of 20 mm/s for 6/400 s of each of the four, and
+    # within 15 % of 25 mm/s from 21.25 on, 3.75/400 s of each, and all along between the ramps, of 0.78125 mm each.
+    moves = read("G21 G1 X10 F1500\nX0\nM2\n")
+    for near, seconds in ((20.0, 4 * 6 / 400), (25.0, 4 * 3.75 / 400 + 2 * (10 - 2 * 0.78125) / 25)):
+        told = timing(moves, with_control(plover, corners=rule), growl_mm_s={"x": [near]}).growls
+        assert [growl.seconds for growl in told] == pytest.approx([seconds])

@@ -28,6 +28,7 @@ MARK = "0123456789abcdef" * 4
 # Half of the last place that is written: 0.0001 mm, or 0.00001 in.
 WRITTEN = {"mm": 0.5e-4, "inch": 0.5e-5 * 25.4}
 CHORD = 1.016**2 / 8 / 18 * 1.1  # a circle of lines of 1 mm stays so much inside the least of ours, of radius 18 mm
+JOG = {"mm": 1.0, "inch": 0.1 * 25.4}  # what room is rounded up to
 LIFT = {"mm": 10.0, "inch": 0.4 * 25.4}
 
 SPEED, ACCELERATION = 'speed = "3000 mm/min"', 'acceleration = "400 mm/s^2"'
@@ -157,7 +158,7 @@ def test_it_goes_as_far_as_it_says_and_stays_within_the_travel(name, which):
     off *= 3 if which == "circle" else 1  # a radius about two rounded ends has its middle off by twice as much
     assert goes.low_mm == pytest.approx((0, 0, 0), abs=CHORD + off)
     for far, said, axis in zip(goes.high_mm, trial(name, which).room_mm, "xyz", strict=True):
-        assert said - CHORD - off <= far <= said + off
+        assert said - JOG[machine(name).units] - CHORD - off <= far <= said + off
         assert max(far, said) <= machine(name).axes[axis].travel_mm.low
 
 
@@ -270,7 +271,6 @@ def test_out_and_back_passes_each_place_from_both_sides(name):
         ("timing-1", "x", {'"820 mm"': '"15 mm"'}),
         ("timing-1", "y", {'"560 mm"': '{ value = "11 mm", plus_minus = "2 mm" }'}),
         ("timing-1", "z", {'"95 mm"': '{ value = "11 mm", plus_minus = "2 mm" }'}),
-        ("timing-4", "y", {'"560 mm"': '"39 mm"'}),
     ],
 )
 def test_a_card_without_the_travel_is_refused_by_its_key_with_what_to_do(workshop, which, axis, edits):

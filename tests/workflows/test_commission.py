@@ -90,7 +90,7 @@ def test_the_hidden_rule_is_found_and_its_numbers_lie_in_their_intervals(rule):
     assert (best.tolerance_mm is not None) == (rule == "tolerance")
     if best.tolerance_mm:
         assert best.tolerance_mm.low <= hidden["tolerance_mm"] <= best.tolerance_mm.high
-        assert best.tolerance_mm.high < 1.2 * best.tolerance_mm.low
+        assert best.tolerance_mm.high < 2 * best.tolerance_mm.low
     rate = best.block_rate_hz
     if "block_rate" in hidden:
         assert rate.low <= hidden["block_rate"] <= rate.high
@@ -175,9 +175,10 @@ def test_two_rules_that_fit_alike_are_parted_by_the_run_that_is_asked_for(rule):
     assert all(each.odds >= 0.1 for each in outcome.fit.rules[:2])
     first, second = outcome.next_s
     assert abs(first - second) > 10 * THUMB_S
-    by_rule = dict(zip((each.corners for each in outcome.fit.rules), outcome.next_s, strict=False))
-    _, moves = made((), outcome.next_run)
-    assert by_rule[rule] == pytest.approx(drive(moves, control_of(machine(), hidden)), rel=0.02)
+    if rule == "constant":  # of the other, these runs do not tell how far it rounds
+        by_rule = dict(zip((each.corners for each in outcome.fit.rules), outcome.next_s, strict=False))
+        _, moves = made((), outcome.next_run)
+        assert by_rule[rule] == pytest.approx(drive(moves, control_of(machine(), hidden)), rel=0.02)
     told = measured(timed((2, 3, outcome.next_run), hidden))
     assert (told.decision, told.why, told.fit.best.corners) == ("change", "", rule)
 
@@ -220,3 +221,32 @@ def test_progress_is_told_and_may_stop():
     assert shares[-1] == 1
     with pytest.raises(Stopped):
         measure_time(TimeRequest(machine=machine(), runs=runs), stop)
+
+
+STRONG = (('acceleration = "400 mm/s^2"', 'acceleration = "3000 mm/s^2"'),)
+
+
+@pytest.mark.slow
+def test_rules_that_no_run_parts_are_left_open():
+    """With so strong motors a rounding of 0.4 mm costs next to nothing: it must not be entered that nothing is rounded."""
+    hidden = {"corners": "tolerance", "tolerance_mm": 0.4}
+    outcome = measured(timed((1, 2, 3, 4), hidden, edits=STRONG), machine(*STRONG))
+    assert "tolerance" in {rule.corners for rule in outcome.alike}
+    if len(outcome.alike) > 1:
+        assert (outcome.decision, outcome.why, outcome.enter) == ("leave", "rules-alike", ())
+
+
+SMALL = (('travel = "820 mm"', 'travel = "72 mm"'), ('travel = "560 mm"', 'travel = "70 mm"'))
+
+
+def test_a_small_machine_is_measured_by_the_runs_it_has_the_travel_for():
+    outcome = measured(timed((1, 2), HIDDEN["constant"], edits=SMALL), machine(*SMALL))
+    assert (outcome.decision, outcome.fit.best.corners) == ("change", "constant")
+
+
+def test_a_run_timed_often_counts_as_one_that_was_timed_well():
+    one, other = timed((1, 3), HIDDEN["overlap"])
+    outcome = measured((one, one, one, one, other))
+    assert len(outcome.fit.measured_s) == 2
+    assert len(outcome.said_s) == 5
+    assert outcome.fit.deviations_s[0] == pytest.approx(np.hypot(THUMB_S / 2, 0.003 * one.seconds))

@@ -13,7 +13,7 @@ from cutworthy.present.plan import MAKER
 __all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture", "write_texts"]
 
 LARGEST, LARGEST_SHEET = 320 * 2**20, 20 * 2**20
-PNG, HEAD = b"\x89PNG\r\n", 512  # how a picture begins, and within what its maker is named
+PNG, SVG, HEAD = b"\x89PNG\r\n", b"<?xml", 1024  # how a picture begins, and within what its maker is named
 PDF, AUTHOR = b"%PDF-", f"/Author({MAKER})".encode("ascii")  # how our sheets begin, and what they hold
 
 
@@ -154,7 +154,8 @@ def _is_picture(path: Path) -> bool:
             head = file.read(HEAD)
     except OSError:
         return False
-    return head.startswith(PNG) and MAKER.encode("ascii") in head
+    is_drawn = head.startswith(SVG) and f"<dc:title>{MAKER}</dc:title>".encode("ascii") in head
+    return is_drawn or (head.startswith(PNG) and MAKER.encode("ascii") in head)
 
 
 def _is_paper(path: Path) -> bool:

@@ -13,7 +13,7 @@ from cutworthy.app.files import named, read_program, write_new
 from cutworthy.app.readings import load_readings
 from cutworthy.errors import FileError, InputError
 from cutworthy.model.reading import Readings, TimedRun
-from cutworthy.present.measure import differences, entries_of, time_document, time_page
+from cutworthy.present.measure import card_entries, differences, time_document, time_page
 from cutworthy.present.page import Line
 from cutworthy.present.plain import plain
 from cutworthy.workflows.commission import TimeRequest, kind_of, measure_time
@@ -70,14 +70,14 @@ def measure(
     if axis is not None and not kind.needs_axis:
         msg = f"readings of {name} are about the whole machine; leave --axis out"
         raise InputError(msg)
-    if machine is None:
+    if machine is None:  # every kind so far needs it
         msg = f"readings of {name} need the machine they were taken on: --machine MACHINE.toml"
         raise InputError(msg)
     card = load_machine(machine)
     runs = _runs(load_readings(path, kind), path)
     outcome = measure_time(TimeRequest(machine=card.record, runs=runs), progress)
-    new = _new_card(card, entries_of(outcome, card.record, today, path.name), today) if write else None
-    told = time_document(outcome, runs, card.record, named(machine), named(new.file) if new else None)
+    new = _new_card(card, card_entries(outcome, card.record.units, today, path.name), today) if write else None
+    told = time_document(outcome, runs, card.record, str(machine), path, named(new.file) if new else None)
     lines = time_page(told, outcome, runs, card.record)
     if write:
         lines += _about(new, outcome.decision)

@@ -11,7 +11,8 @@ __all__ = ["ProvedTrial", "Trial"]
 class Trial:
     """One test program.
 
-    ``name``: of its file. ``room_mm``: how far it goes from its zero to the right, to the back and up.
+    ``name``: of its file. ``room_mm``: how far it goes from its zero to the right, to the back and up,
+    rounded up to what a person jogs.
     """
 
     name: str

@@ -20,6 +20,7 @@ Flags = npt.NDArray[np.bool_]
 Row = Any
 
 SECONDS = 60.0  # in a minute
+TINY_S = 1e-12
 # From so many moves on it is quicker to load the compiler than to plan without it.
 COMPILED_MOVES = 20_000
 # Overlap is planned as stops, of which a part is then taken back.
@@ -73,16 +74,16 @@ def trapezoid_s(distance_mm: Floats, speed_mm_s: Floats, acceleration_mm_s2: Flo
 
 
 class Route:
-    """The moves of a program, made ready to be driven under one supposition after the other.
+    """The moves of a program, made ready to be driven under one supposition after the other, or under very many.
 
     Every axis keeps to its speed and its acceleration, also along arcs, and look-ahead has no end. The
     bit stands still where it dwells or is changed, where the spindle starts or stops, and beside a place
     in doubt.
     """
 
-    def __init__(self, moves: ProgramMoves) -> None:
+    def __init__(self, moves: ProgramMoves, *, often: bool = False) -> None:
         self._moves = moves
-        self._is_short = len(moves) < COMPILED_MOVES
+        self._is_short = len(moves) < COMPILED_MOVES and not often
         if self._is_short:
             self._passes: Any = planning
         else:
@@ -132,12 +133,15 @@ class Route:
         rows = np.flatnonzero(alone)
         taken[rows] = self._alone_s(rows, habits)
         floored = _at_rate(moves, taken, habits.block_rate_hz)
+        waiting = (floored > taken) & (moves.length_mm > 0)  # for lines: on the whole no faster than these come
+        mean = moves.length_mm / np.maximum(floored, TINY_S)
+        at_entry, at_best, at_exit = (np.where(waiting, mean, np.asarray(each)) for each in (entry, cruise, leave))
         return Drive(
             timeline=Timeline(
                 line=moves.line,
-                entry_mm_s=np.asarray(entry),
-                cruise_mm_s=np.asarray(cruise),
-                exit_mm_s=np.asarray(leave),
+                entry_mm_s=at_entry,
+                cruise_mm_s=at_best,
+                exit_mm_s=at_exit,
                 seconds=floored,
                 wait_s=_waits(moves, habits.spin_up_s),
             ),

@@ -20,8 +20,8 @@ PLACES = 32  # on an arc, at which the axis's share of the speed is looked at
 def growls(moves: ProgramMoves, plan: Drive, speeds_mm_s: Mapping[AxisName, Iterable[float]]) -> tuple[Growl, ...]:
     """Return how long each axis runs near each of its growl speeds, where it does at all.
 
-    Straight moves count exactly, ramps included. Along an arc the share of an axis is looked at in
-    places evenly spread, at the mean speed of the move.
+    Straight moves count exactly, ramps included; what overlapping moves do to each other is left out. Along
+    an arc the share of an axis is looked at in places evenly spread, at the mean speed of the move.
 
     Parameters
     ----------
@@ -51,11 +51,11 @@ def _seconds(moves: ProgramMoves, plan: Drive, column: int, low: float, high: fl
         for end in (timeline.entry_mm_s, timeline.exit_mm_s):
             inside = np.minimum(timeline.cruise_mm_s, high_path) - np.maximum(end, low_path)
             ramps += np.maximum(inside, 0.0) / plan.along_mm_s2
-        ramping = (2 * timeline.cruise_mm_s - timeline.entry_mm_s - timeline.exit_mm_s) / plan.along_mm_s2
-    level = np.maximum(timeline.seconds - ramping, 0.0)
+        ramps_mm = timeline.cruise_mm_s**2 - (timeline.entry_mm_s**2 + timeline.exit_mm_s**2) / 2
+        level = np.maximum(moves.length_mm - ramps_mm / plan.along_mm_s2, 0.0) / timeline.cruise_mm_s
     cruising = (timeline.cruise_mm_s >= low_path) & (timeline.cruise_mm_s <= high_path)
     straight = (moves.kind == Kind.LINE) | (moves.kind == Kind.RAPID)
-    seconds = np.where(straight & (share > 0), ramps + np.where(cruising, level, 0.0), 0.0)
+    seconds = np.where(straight & (share > 0), ramps + np.where(cruising, np.nan_to_num(level), 0.0), 0.0)
     rows = np.flatnonzero((moves.kind == Kind.ARC) & (timeline.seconds > 0))
     if len(rows):
         seconds[rows] = timeline.seconds[rows] * _share_of_arcs(moves, rows, column, timeline.seconds[rows], low, high)

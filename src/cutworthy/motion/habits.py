@@ -68,13 +68,19 @@ def open_keys(machine: Machine) -> tuple[str, ...]:
     """Return the keys of the card that are guessed or left out, and with which times may spread."""
     control, axes = machine.control, [machine.axes[axis] for axis in AXES]
     numbers = [number for axis in axes for number in (axis.speed_mm_s, axis.acceleration_mm_s2)]
+    rounds = control.corners in {"tolerance", "unknown"}
     missing = {
+        "control.corner_tolerance": rounds and _is_open(control.corner_tolerance_mm),
         "control.rapids": control.rapids == "unknown",
-        "control.block_rate": control.block_rate_hz is None,
-        "spindle.spin_up": machine.spindle.spin_up_s is None and machine.spindle.switched_by != "hand",
+        "control.block_rate": _is_open(control.block_rate_hz),
+        "spindle.spin_up": machine.spindle.switched_by != "hand" and _is_open(machine.spindle.spin_up_s),
     }
     guessed = [number.key for number in numbers if number.is_guess]
     return (*dict.fromkeys(guessed), *(key for key, is_missing in missing.items() if is_missing))
+
+
+def _is_open(number: Quantity | None) -> bool:
+    return number is None or number.is_guess
 
 
 def _rules(machine: Machine, open_ones: tuple[Corners, ...]) -> tuple[Corners, ...]:

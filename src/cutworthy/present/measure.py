@@ -2,26 +2,29 @@
 
 import difflib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from math import ceil, floor, log10
+from pathlib import Path
+from typing import Any, Literal
 
-from cutworthy.model.fit import Estimate, RuleFit, TimeOutcome
+from cutworthy.model.fit import Entry, Estimate, RuleFit, TimeOutcome
 from cutworthy.model.machine import Machine
 from cutworthy.model.reading import TimedRun
 from cutworthy.model.timeline import Corners
 from cutworthy.present.page import Line, Style
-from cutworthy.present.plain import plain
+from cutworthy.present.plain import plain, typed
+from cutworthy.present.sentences import few_keys
 from cutworthy.present.show import Display, significant
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["differences", "entries_of", "time_document", "time_page"]
+__all__ = ["differences", "card_entries", "time_document", "time_page"]
 
 CLOSING = "This rests on your stopwatch and on the card. It does not watch the machine: eyes, ears, hand on the stop."
 SOURCE = (
     "the likelihood of the times under each rule (docs/methods.md); which rules there are is common practice, no source"
 )
 LIKELY, SELDOM = 0.999, 0.01
+Units = Literal["mm", "inch"]
 RULES: Mapping[Corners, str] = {
     "stop": "it stops at the end of every move",
     "tolerance": "it rounds corners",
@@ -38,7 +41,10 @@ LOOK_AGAIN = (
     "Look whether every knob stood at 100 %, and whether the speeds and accelerations on the card are those in the "
     "control. Then time {which} again; within a second is close enough."
 )
-NEXT_RUN = "Time run {run} too: cutworthy trial timing {card} --run {run} writes it. It takes {times}."
+NEXT_RUN = "Time run {run} too: {command} writes it. It takes {times}. Then add its time to {readings}."
+NO_NEXT = "No test of ours parts them on this machine. Leave corners as it is: prove then counts with all of them."
+ACCELERATION = "Look them up in the control, correct the card, and type this again."
+ROUNDING = 1e-9
 FITS = 2.0  # deviations; a run within them fits
 SIGNS: Mapping[str, str] = {"change": "+", "leave": "+", "repeat": "?"}
 OTHER_CARD = (
@@ -49,29 +55,30 @@ GUESSED = "{keys}, which are only guesses on the card: look them up in the contr
 
 
 def time_document(
-    outcome: TimeOutcome, runs: Sequence[TimedRun], machine: Machine, card: str, written: str | None
+    outcome: TimeOutcome, runs: Sequence[TimedRun], machine: Machine, card: str, readings: Path, written: str | None
 ) -> dict[str, Any]:
     """Return what timed runs tell, with the keys of the contract; ``card`` as it is typed, ``written`` the new one."""
     best = outcome.fit.best
-    says, do = _says(outcome, runs, machine, card)
-    entries = entries_of(outcome, machine, None, "")
+    says, do = _says(outcome, runs, machine, card, readings)
+    known = outcome.why != "no-rule"
+    entries = card_entries(outcome, machine.units, None, "")
     return {
         "kind": "time",
         "axis": None,
         "results": {
             "corner_rule": {
                 **dict.fromkeys(("u", "dof", "low", "high", "unit")),
-                "value": best.corners,
-                "odds": {rule: significant(odds) for rule, odds in outcome.fit.odds.items()},
+                "value": best.corners if known else None,
+                "odds": {rule: significant(odds) for rule, odds in outcome.fit.odds.items()} if known else None,
             },
-            "corner_tolerance_mm": None if best.tolerance_mm is None else _estimate(best.tolerance_mm),
-            "block_rate_hz": _estimate(best.block_rate_hz),
+            "corner_tolerance_mm": _estimate(best.tolerance_mm) if known and best.tolerance_mm is not None else None,
+            "block_rate_hz": _estimate(best.block_rate_hz) if known else None,
         },
         "decision": outcome.decision,
         "enter": {key.removeprefix("control."): _entered(value) for key, value in entries.items()} or None,
         "runs": [
             {"program": plain(run.name), "seconds": significant(run.seconds), "by_rule_s": significant(said)}
-            for run, said in zip(runs, best.seconds, strict=True)
+            for run, said in zip(runs, outcome.said_s, strict=True)
         ],
         "next_run": outcome.next_run,
         "other_card": [plain(name) for name in outcome.other_card],
@@ -93,72 +100,48 @@ def time_page(told: Mapping[str, Any], outcome: TimeOutcome, runs: Sequence[Time
     ]
     lines += [Line(text=f"    {OTHER_CARD.format(name=name)}", style="ask", indent=4) for name in told["other_card"]]
     lines += [Line(text=f"    {told['do']}", indent=4), Line(text="")]
-    for run, said in zip(runs, best.seconds, strict=True):
-        text = f"{plain(run.name)}: you read {_clock(run.seconds)}, by the likeliest rule it takes {_clock(said)}"
+    nearest = "the nearest rule" if outcome.why == "no-rule" else "the likeliest rule"
+    for run, said in zip(runs, outcome.said_s, strict=True):
+        text = f"{plain(run.name)}: you read {_clock(run.seconds)}, by {nearest} it takes {_clock(said)}"
         lines.append(Line(text=f"Run        {text}", indent=11))
-    lines.append(Line(text=f"Rule       {RULES[best.corners]}: {_chance(best)}", indent=11))
-    lines += [
-        Line(text=f"Else       {RULES[rule.corners]}: {_chance(rule)}", indent=11) for rule in outcome.fit.rules[1:]
-    ]
+    if outcome.why not in {"no-rule", "one-run"}:
+        rows = zip(("Rule", *["Else"] * len(outcome.fit.rules)), outcome.fit.rules, strict=False)
+        lines += [Line(text=f"{head}       {RULES[rule.corners]}: {_chance(rule)}", indent=11) for head, rule in rows]
     if outcome.guessed:
-        lines.append(Line(text=f"Rests on   {GUESSED.format(keys=', '.join(outcome.guessed))}", indent=11))
-    for key, value in entries_of(outcome, machine, None, "").items():
+        lines.append(Line(text=f"Rests on   {GUESSED.format(keys=few_keys(', '.join(outcome.guessed)))}", indent=11))
+    for key, value in card_entries(outcome, machine.units, None, "").items():
         name = key.removeprefix("control.")
+        guess = " (a guess)" if isinstance(value, Mapping) and value["origin"] == "guessed" else ""
+        text = f'under [control]: {name} = "{_entered(value)}"{guess}'
         if value is None:
-            text = f"nothing as {name}: what the card has is wrong, and how many more it takes is not known"
-        else:
-            guess = " (a guess)" if isinstance(value, Mapping) and value["origin"] == "guessed" else ""
-            text = f'under [control]: {name} = "{_entered(value)}"{guess}'
+            text = f"nothing as {name}: what the card has is wrong, and the right one is not known"
         lines.append(Line(text=f"Enter      {text}", indent=11, style="strong"))
     return [*lines, Line(text=""), Line(text=CLOSING, style="strong")]
 
 
-def entries_of(outcome: TimeOutcome, machine: Machine, today: date | None, readings: str) -> dict[str, Any]:
-    """Return what is to stand on the card, by key, None for what is to go; nothing while nothing is to change."""
-    best, rate = outcome.fit.best, outcome.fit.best.block_rate_hz
-    if outcome.decision != "change":
-        return {}
-    entries: dict[str, Any] = {"control.corners": best.corners}
-    note = _Note(today=today, readings=readings, guessed=bool(outcome.guessed))
-    if best.tolerance_mm is not None:
-        unit, per_mm = ("mm", 1.0) if machine.units == "mm" else ("in", 1 / MM_PER_INCH)
-        entries["control.corner_tolerance"] = note.entry(best.tolerance_mm, unit, per_mm)
-    stated = machine.control.block_rate_hz
-    if rate.high is not None:
-        entries["control.block_rate"] = note.entry(rate, "1/s", 1.0)
-    elif stated is not None and rate.low is not None and stated.value < rate.low:
-        entries["control.block_rate"] = None
-    return entries
+def card_entries(outcome: TimeOutcome, units: Units, today: date | None, readings: str) -> dict[str, Any]:
+    """Return what is to stand on the card, as it stands there, by key; None for what is to go."""
+    return {entry.key: _on_card(entry, units, today, readings) for entry in outcome.enter}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Note:
-    """How numbers of one day's readings stand on a card."""
-
-    today: date | None
-    readings: str
-    guessed: bool
-
-    def entry(self, estimate: Estimate, unit: str, factor: float) -> dict[str, Any]:
-        """Return a number with how far off it may be and how it was found; guessed when only a bound is known."""
-        taken = estimate.taken
-        low = estimate.low if estimate.low is not None else 0.0
-        high = estimate.high if estimate.high is not None else 2 * taken - low
-        off = min(max(high - taken, taken - low), 0.99 * taken)
-        is_guess = self.guessed or estimate.value is None
-        entry: dict[str, Any] = {
-            "value": f"{_short(factor * taken, 3)} {unit}",
-            "plus_minus": f"{_short(factor * off, 2)} {unit}",
-            "origin": "guessed" if is_guess else "measured",
-        }
-        if self.today is not None:
-            entry |= {"date": self.today, "with": f"timed runs, {self.readings}"}
-        return entry
+def _on_card(entry: Entry, units: Units, today: date | None, readings: str) -> Any:  # noqa: ANN401 - a word or a table
+    if entry.value is None or isinstance(entry.value, str):
+        return entry.value
+    unit, factor = ("in", 1 / MM_PER_INCH) if entry.unit == "mm" and units == "inch" else (entry.unit, 1.0)
+    table: dict[str, Any] = {
+        "value": f"{_short(factor * entry.value, up=False)} {unit}",
+        "plus_minus": f"{_short(factor * entry.plus_minus, up=True)} {unit}",
+        "origin": "guessed" if entry.is_guess else "measured",
+    }
+    if today is not None:
+        table |= {"date": today, "with": f"timed runs, {readings}"}
+    return table
 
 
-def _short(value: float, digits: int) -> str:
-    """Return a number to so many digits, as people write it."""
-    rounded = float(f"{value:.{digits}g}")
+def _short(value: float, *, up: bool) -> str:
+    """Return a number to three digits, as people write it; ``up``: rounded away from 0."""
+    step = 10.0 ** (floor(log10(value)) - 2) if value > 0 else 1.0
+    rounded = (ceil(value / step - ROUNDING) if up else round(value / step)) * step
     return f"{rounded:.12f}".rstrip("0").rstrip(".")
 
 
@@ -183,43 +166,52 @@ def _estimate(estimate: Estimate) -> dict[str, Any]:
     }
 
 
-def _says(outcome: TimeOutcome, runs: Sequence[TimedRun], machine: Machine, card: str) -> tuple[str, str]:
+def _says(
+    outcome: TimeOutcome, runs: Sequence[TimedRun], machine: Machine, card: str, readings: Path
+) -> tuple[str, str]:
     """Return what the runs say about the control, and what to do."""
-    display, best = Display(machine.units), outcome.fit.best
+    best = outcome.fit.best
     if outcome.why == "no-rule":
-        off = _misfits(outcome, runs)
-        told = "; ".join(
-            f"{name}: you read {_clock(read)}, the nearest rule gives {_clock(said)}" for name, read, said in off
-        )
-        which = "that one" if len(off) == 1 else "them"
-        return f"None of the four rules explains these times. {told}.", LOOK_AGAIN.format(which=which)
-    following = ""
-    if outcome.next_run is not None:
-        each = "; ".join(
-            f"about {_clock(seconds)} if {RULES[rule.corners]}"
-            for rule, seconds in zip(outcome.alike, outcome.next_s, strict=True)
-        )
-        following = NEXT_RUN.format(run=outcome.next_run, card=card, times=each)
+        return _no_rule(outcome, runs)
+    if outcome.why == "acceleration":
+        percent = round(100 * (best.acceleration_factor - 1))
+        off = f"about {abs(percent)} % {'lower' if percent < 0 else 'higher'} than the card says"
+        return f"These times fit a rule only if the accelerations of X and Y are {off}.", ACCELERATION
     if outcome.why == "one-run":
         says = "One run alone cannot tell how corners are taken and how many lines a second the control takes."
-        return says, following or "Time another run too, and add it to the readings."
+        return says, _next(outcome, card, readings)
     if outcome.why == "rules-alike":
         rules = "; or ".join(RULES[rule.corners] for rule in outcome.alike)
-        return f"These runs fit {len(outcome.alike)} rules: {rules}.", following
-    rounding = f", {_span(best.tolerance_mm, display)}" if best.tolerance_mm is not None else ""
+        return f"These runs fit {len(outcome.alike)} rules: {rules}.", _next(outcome, card, readings)
+    rounding = f", {_span(best.tolerance_mm, Display(machine.units))}" if best.tolerance_mm is not None else ""
     says = f"At corners your control does this: {RULES[best.corners]}{rounding}. {_rate(best)}"
-    if len(outcome.alike) > 1:
-        says += " On this machine no run of ours tells that from the other rules, for they all take as long."
     if outcome.decision == "leave":
         return says, f"The card says so already. {MEANS[best.corners]}"
     return says, f"Enter it on the card, or let --write make the new card. {MEANS[best.corners]}"
 
 
-def _misfits(outcome: TimeOutcome, runs: Sequence[TimedRun]) -> list[tuple[str, float, float]]:
-    """Return the runs that the nearest rule does not explain: name, time read, time said [s]."""
-    rows = list(zip(runs, outcome.fit.best.seconds, outcome.fit.deviations_s, strict=True))
-    off = [(plain(run.name), run.seconds, said) for run, said, dev in rows if abs(said - run.seconds) > FITS * dev]
-    return off or [(plain(run.name), run.seconds, said) for run, said, _ in rows]
+def _next(outcome: TimeOutcome, card: str, readings: Path) -> str:
+    """Return which run to time next and how it is made, or that none would tell more."""
+    if outcome.next_run is None:
+        return NO_NEXT
+    times = "; ".join(
+        f"about {_clock(seconds)} if {RULES[rule.corners]}"
+        for rule, seconds in zip(outcome.alike, outcome.next_s, strict=True)
+    )
+    command = f"cutworthy trial timing {typed(card)} --run {outcome.next_run} --to {typed(str(readings.parent))}"
+    return NEXT_RUN.format(run=outcome.next_run, command=command, times=times, readings=plain(str(readings)))
+
+
+def _no_rule(outcome: TimeOutcome, runs: Sequence[TimedRun]) -> tuple[str, str]:
+    """Return which runs no rule explains, and what to do."""
+    rows = list(zip(runs, outcome.said_s, outcome.deviations_s, strict=True))
+    off = [row for row in rows if abs(row[1] - row[0].seconds) > FITS * row[2]] or rows
+    told = "; ".join(
+        f"{plain(run.name)}: you read {_clock(run.seconds)}, the nearest rule gives {_clock(said)}"
+        for run, said, _ in off
+    )
+    which = "that one" if len(off) == 1 else "them"
+    return f"None of the four rules explains these times. {told}.", LOOK_AGAIN.format(which=which)
 
 
 def _span(estimate: Estimate, display: Display) -> str:
@@ -244,7 +236,7 @@ def _chance(rule: RuleFit) -> str:
     """Return how likely a rule is."""
     if rule.odds >= LIKELY:
         return "more than 999 chances in 1000"
-    return f"{100 * rule.odds:.0f} chances in 100" if rule.odds >= SELDOM else "less than 1 chance in 100"
+    return f"{min(99, round(100 * rule.odds))} chances in 100" if rule.odds >= SELDOM else "less than 1 chance in 100"
 
 
 def _clock(seconds: float) -> str:
@@ -257,7 +249,7 @@ def _working(outcome: TimeOutcome, runs: Sequence[TimedRun]) -> list[dict[str, A
     """Return for each run what was read, what the likeliest rule says, and how much they may differ."""
 
     def steps() -> Iterator[dict[str, Any]]:
-        rows = zip(runs, outcome.fit.best.seconds, outcome.fit.deviations_s, strict=True)
+        rows = zip(runs, outcome.said_s, outcome.deviations_s, strict=True)
         for run, said, deviation in rows:
             yield {
                 "name": f"misfit of {plain(run.name)}",

@@ -130,7 +130,7 @@ def _time(document: dict[str, Any], display: Display) -> list[str]:
             "Corners    how your control takes them is not on the card; the time expected is for a rounding of "
             f"{rounding}. Two timed runs tell: cutworthy trial timing"
         )
-    elif pace["open"] and document["time_s"]["high"] > WIDE * document["time_s"]["low"]:
+    if pace["open"] and document["time_s"]["high"] > WIDE * document["time_s"]["low"]:
         rows.append(f"Bracket    {BRACKET.format(keys=few_keys(', '.join(pace['open'])))}")
     steps = [step for step in pace["knob"] if step["pct"] in KNOB]
     if any(step["follows_ratio"] for step in steps):

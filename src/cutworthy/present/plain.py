@@ -2,7 +2,7 @@
 
 import unicodedata
 
-__all__ = ["plain"]
+__all__ = ["plain", "typed"]
 
 # Letters and marks, numbers, punctuation, symbols and the plain space are shown; control, format
 # (which can turn the reading direction), surrogate and private characters are escaped.
@@ -12,6 +12,12 @@ SHOWN = frozenset("LMNPS")
 def plain(text: str) -> str:
     r"""Return the text with every character that does not simply show as an escape, as ``\x1b``."""
     return "".join(c if c == " " or unicodedata.category(c)[0] in SHOWN else _escape(c) for c in text)
+
+
+def typed(name: str) -> str:
+    """Return a name as it has to be typed at a command."""
+    shown = plain(name)
+    return f'"{shown}"' if " " in shown else shown
 
 
 def _escape(character: str) -> str:

@@ -105,8 +105,8 @@ def plan_view(outcome: Outcome, job: Job, machine: Machine) -> PlanView:
 def _cuts(outcome: Outcome, feeds: npt.NDArray[np.bool_], offset: Floats) -> tuple[Cuts, Cuts, Cuts]:
     """Return the cuts in three sorts, by how much of the feed asked for they reach on average."""
     moves, seconds = outcome.program.moves, outcome.timing.timeline.seconds
-    with np.errstate(divide="ignore", invalid="ignore"):  # travels ask for no feed
-        reached = np.nan_to_num(moves.length_mm / seconds * SECONDS / moves.feed_mm_min, nan=1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):  # travels, and cuts before any F, ask for no feed
+        reached = np.nan_to_num(moves.length_mm / seconds * SECONDS / moves.feed_mm_min, nan=0.0)
     near, half = limit("reached_feed").value, limit("half_feed").value
     sorts = (reached >= near, (reached < near) & (reached >= half), reached < half)
     whole = float(moves.length_mm[feeds].sum())

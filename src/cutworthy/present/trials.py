@@ -8,7 +8,7 @@ from cutworthy.model.machine import Machine
 from cutworthy.model.trial import ProvedTrial
 from cutworthy.present.document import finding_document
 from cutworthy.present.page import MARKS, Line, finding_lines
-from cutworthy.present.plain import plain
+from cutworthy.present.plain import plain, typed
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.show import Display, significant
 
@@ -113,10 +113,5 @@ def _what_now(kind: str, card: str, form: ReadingsForm | None) -> list[Line]:
     times = f"Time each with a phone, and write the times into {form.file}, behind the comma of its row."
     lines.append(Line(text=f"Then       {times}", indent=11))
     lines += [Line(text=f"Add        this row to {form.file}: {name},", indent=11) for name in form.lacks]
-    command = f"cutworthy measure time {_typed(form.file)} --machine {_typed(card)}"
+    command = f"cutworthy measure time {typed(form.file)} --machine {typed(card)}"
     return [*lines, Line(text=f"Type       {command}", indent=11, style="strong")]
-
-
-def _typed(name: str) -> str:
-    """Return a name as it has to be typed at a command."""
-    return f'"{name}"' if " " in name else name

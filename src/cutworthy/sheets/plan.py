@@ -1,8 +1,9 @@
 """Draws the plan: black and white enough to print, colour only as a help."""
 
 from io import BytesIO
-from typing import Any
+from typing import Any, Literal
 
+from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
@@ -33,8 +34,8 @@ CENTRED: dict[str, Any] = {"xytext": (0, 0), "ha": "center", "va": "center"}
 BESIDE: dict[str, Any] = {"xytext": (8, 8)}
 
 
-def draw_plan(view: PlanView) -> bytes:
-    """Return the plan as a PNG picture, which names us as its maker."""
+def draw_plan(view: PlanView, form: Literal["png", "svg"] = "png") -> bytes:
+    """Return the plan as a picture, PNG or SVG, which names us as its maker."""
     figure = Figure(layout="constrained")
     FigureCanvasAgg(figure)
     axes = figure.add_subplot(aspect="equal")
@@ -58,7 +59,11 @@ def draw_plan(view: PlanView) -> bytes:
     figure.suptitle(view.title, fontsize=14, fontweight="bold", parse_math=False)
     figure.supxlabel(view.footer, fontsize=8, parse_math=False)
     picture = BytesIO()
-    figure.savefig(picture, dpi=DPI, metadata={"Software": MAKER})
+    if form == "svg":
+        with rc_context({"svg.hashsalt": MAKER}):
+            figure.savefig(picture, format="svg", metadata={"Date": None, "Creator": MAKER})
+    else:
+        figure.savefig(picture, dpi=DPI, metadata={"Software": MAKER})
     return picture.getvalue()
 
 

@@ -18,7 +18,10 @@ CORNERS = (
     "Corners that are rounder the faster the square was drawn: the control overlaps its moves.",
     "All corners alike: it rounds them by one amount, or stops.",
 )
-PEN = "With a sprung felt pen in place of the bit it draws on paper. Without one, watch it in the air."
+PEN = (
+    "With a sprung felt pen in place of the bit and paper on the table it draws. Then Z zero is where the pen just "
+    "touches the paper. Without a pen, watch it in the air."
+)
 
 
 def square(machine: Machine, digest: str) -> list[Trial]:
@@ -30,7 +33,7 @@ def square(machine: Machine, digest: str) -> list[Trial]:
         writer.say(f"square {number + 1} of {len(SPEEDS)}, {100 * share:.0f} percent of the speed")
         writer.lift()
         writer.travel(left + side / 2, 0)
-        writer.go(_down(machine), z_mm=0)
+        writer.go(_z_speed(machine), z_mm=0)
         for x, y in ((left, 0), (left, side), (left + side, side), (left + side, 0), (left + side / 2, 0)):
             writer.go(speed, x_mm=x, y_mm=y)
     writer.lift()
@@ -51,7 +54,7 @@ def circle(machine: Machine, digest: str) -> list[Trial]:
         writer.lift()
         writer.travel(left + begin[0], begin[1])
         writer.room(left + 2 * radius, 2 * radius)
-        writer.go(_down(machine), z_mm=0)
+        writer.go(_z_speed(machine), z_mm=0)
         for x, y in quarters:
             writer.turn(speed, "cw" if way == "cw" else "ccw", left + x, y, radius)
     writer.lift()
@@ -77,9 +80,9 @@ def reversal(machine: Machine, digest: str) -> list[Trial]:
     writer.say(f"{PAIRS} strokes of Z, up and back")
     for _ in range(PAIRS):
         for at in (writer.lift_mm / 2, writer.lift_mm):
-            writer.go(_down(machine), z_mm=at)
+            writer.go(_z_speed(machine), z_mm=at)
     writer.say("back to where it began")
-    writer.go(_down(machine), z_mm=0)
+    writer.go(_z_speed(machine), z_mm=0)
     what = (
         "At zero, touch a dial indicator to each axis in turn and write down what it reads. Then take it away.",
         f"It goes {writer.length(stroke)} out and back {PAIRS} times: X, then Y, then Z. It ends where it began.",
@@ -92,5 +95,5 @@ def _slower(machine: Machine) -> float:
     return min(machine.axes["x"].speed_mm_s.value, machine.axes["y"].speed_mm_s.value)
 
 
-def _down(machine: Machine) -> float:
+def _z_speed(machine: Machine) -> float:
     return SLOW_SHARE * machine.axes["z"].speed_mm_s.value

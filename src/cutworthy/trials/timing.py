@@ -69,7 +69,7 @@ def _corners(writer: Writer, machine: Machine) -> None:
 
 
 def _fast_corners(writer: Writer, machine: Machine) -> None:
-    leg = 4 * _sizes(machine, LEGS_MM)[0]
+    leg = min(4 * _sizes(machine, LEGS_MM)[0], _width(machine) / 2)
     _battlements(writer, machine, leg, _speed(machine, leg, 1.0), LEAST_S)
 
 

@@ -9,7 +9,7 @@ from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.trial import Trial
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["Writer", "made_for", "round_size"]
+__all__ = ["Writer", "made_for", "mark_of", "round_size"]
 
 NAME_MARK, CARD_MARK = "Machine:", "made for card"
 MARK_LENGTH = 16  # of the digest: enough to tell states of one card apart, short enough to be no riddle
@@ -18,12 +18,16 @@ ROUND_INCH_MM = 25.0
 SECONDS = 60.0  # in a minute
 LONGEST = 70  # characters of a comment: some controls show no more
 DECIMALS = {"mm": 4, "inch": 5}
-TINY = 1e-6
+ROUNDED = 1e-2  # of the last place: what quarters of a circle with rounded ends go beyond it
 
 CAUTIONS = (
     "READ THIS FIRST, and only run it when you have read it to its end.",
     "Router unplugged, bit out, nothing on the table.",
     "One hand on the stop, eyes on the machine. Nobody else near it.",
+)
+START = (
+    "Set X, Y and Z to zero there, in G54, with no tool length in force, and press start from there. Z must go up "
+    "first. If it does anything else, stop."
 )
 
 
@@ -91,17 +95,18 @@ class Writer:
         self._refuse_long_ways()
         body, self._lines = self._lines, []
         unit = "mm" if self._machine.units == "mm" else "inch"
-        wide, deep, high = (f"{self._rounded_up(far)} {unit}" for far in self._far)
+        wide, deep, high = (f"{self._rounded_up(far):g} {unit}" for far in self._far)
         self.say(title, *CAUTIONS)
         self.say(
             f"Jog to a place from which X can go {wide} to the right, Y {deep} to the back and Z {high} up. "
-            "Set X, Y and Z to zero there. Turn every knob for speed to 100 percent.",
+            "Turn every knob for speed to 100 percent.",
+            START,
             *what,
         )
         self.say(f"{NAME_MARK} {self._machine.name}", f"{CARD_MARK} {self._digest[:MARK_LENGTH]}")
         head = [*self._lines, "G21" if unit == "mm" else "G20", "G90 G17 G94 G54 G40 G49 G64"]
         text = "\n".join([*head, *body, "M2", ""])
-        x, y, z = self._far
+        x, y, z = (self._rounded_up(far) / self._per_mm for far in self._far)
         return Trial(name=name, text=text, room_mm=(x, y, z))
 
     def length(self, value_mm: float) -> str:
@@ -131,10 +136,10 @@ class Writer:
                 )
                 raise TrialError(msg)
 
-    def _rounded_up(self, value_mm: float) -> str:
-        """Return a length as a person jogs it: to a millimetre, or a tenth of an inch, and never less."""
+    def _rounded_up(self, value_mm: float) -> float:
+        """Return a length as a person jogs it, in the machine's unit: to 1 mm or 0.1 in, and never less."""
         fine = 1 if self._machine.units == "mm" else 10
-        return f"{ceil(value_mm * self._per_mm * fine - TINY) / fine:g}"
+        return ceil(value_mm * self._per_mm * fine - ROUNDED) / fine
 
     def _number(self, value_mm: float) -> str:
         text = f"{value_mm * self._per_mm:.{self._decimals}f}".rstrip("0").rstrip(".")
@@ -144,6 +149,11 @@ class Writer:
 def round_size(machine: Machine, size_mm: float) -> float:
     """Return a size [mm] that is a round number in the machine's units: an inch is taken for 25 mm."""
     return size_mm if machine.units == "mm" else size_mm / ROUND_INCH_MM * MM_PER_INCH
+
+
+def mark_of(machine: Machine, digest: str) -> tuple[str, str]:
+    """Return the name and the mark that programs made for a machine carry."""
+    return _plain(_wrapped(f"{NAME_MARK} {machine.name}")[0]).removeprefix(NAME_MARK).strip(), digest[:MARK_LENGTH]
 
 
 def made_for(program: str) -> tuple[str, str] | None:

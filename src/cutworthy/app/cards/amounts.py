@@ -99,6 +99,9 @@ class Amount(Reader):
                 faults += error.placed(key)
         if "value" not in raw:
             faults.append(Fault("is missing", at=("value",), value=self.sample))
+        elif not faults and sort(self.name).least > 0 and parts.get("plus_minus", 0) >= parts["value"].value:
+            fault = Fault("is no less than the value itself", "write a smaller one", at=("plus_minus",))
+            faults.append(fault)
         if faults:
             raise RefusedError(*faults)
         return parts

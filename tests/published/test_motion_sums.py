@@ -1,12 +1,12 @@
-"""Uniformly accelerated motion, corners rounded within a tolerance, and circles, as worked out in shared/reference.
+"""Uniformly accelerated motion, corners rounded within a tolerance, and circles: sums done outside the project.
 
-Sources: ``shared/reference/machine.md``, section 7 ("machine.md" below), and ``shared/trade.md``, section 0.2 and
-appendix B, table "General" ("trade.md"). Both are sums done outside the project from kinematics and v^2/r; section
-7.3 derives the arc that rounds a corner itself, and names no book for it. So these numbers prove that the planner
-does these sums, not that a control drives so: for that there is no source.
+The expected numbers were worked out by other hands than the planner's, from kinematics and v^2/r alone; the arc that
+rounds a corner was derived for them, from no book. So they prove that the planner does these sums, not that a control
+drives so: for that there is no source. "7.1" and "7.3" are the sections of that working, "general" its table of the
+Tidewater Workshop's Plover.
 
-Section 7.2, S-curves of bounded jerk, is left out: it is for another family of controls, which the planner does
-not have. The chord error of section 7.3 is no matter of speed.
+Its section 7.2, S-curves of bounded jerk, is left out: none of the planner's rules bounds jerk (decision 10). The chord
+error of 7.3 is no matter of speed.
 """
 
 import math
@@ -18,7 +18,7 @@ from driven import driven, habits, moves_of
 from cutworthy.motion.drive import Route, trapezoid_s
 
 FAST = (200.0, 200.0, 200.0)  # mm/s: so that no axis keeps the speed of a gentle corner down
-PLOVER = {"speed_mm_s": (50.0, 50.0, 20.0), "accel_mm_s2": (400.0, 400.0, 200.0)}  # trade.md, section 0.1
+PLOVER = {"speed_mm_s": (50.0, 50.0, 20.0), "accel_mm_s2": (400.0, 400.0, 200.0)}  # general
 PER_MINUTE = 60.0
 
 
@@ -53,7 +53,7 @@ def turned(degrees, *, run=100.0, feed=9000):
 )
 @pytest.mark.parametrize("rule", ["stop", "tolerance", "constant", "overlap"])
 def test_from_rest_to_rest(distance, seconds, peak, rule):
-    """machine.md 7.1: v 50 mm/s, a 500 mm/s^2."""
+    """7.1: v 50 mm/s, a 500 mm/s^2."""
     plan = driven(f"G1 X{distance} F3000", corners=rule)
     assert plan.timeline.total_s == printed(seconds)
     assert plan.timeline.cruise_mm_s == printed(peak)
@@ -63,7 +63,7 @@ def test_from_rest_to_rest(distance, seconds, peak, rule):
 
 
 def test_the_way_of_braking():
-    """machine.md 7.1: a stop from 50 mm/s takes 2.5 mm, so a line of 2.5 mm can just be braked on."""
+    """7.1: a stop from 50 mm/s takes 2.5 mm, so a line of 2.5 mm can just be braked on."""
     assert driven("G1 X100 F3000\nX102.5").timeline.exit_mm_s == pytest.approx([50.0, 0.0], abs=1e-9)
     shorter = driven("G1 X100 F3000\nX102.4").timeline
     assert shorter.exit_mm_s == pytest.approx([math.sqrt(2 * 500 * 2.4), 0.0], abs=1e-9)
@@ -71,14 +71,14 @@ def test_the_way_of_braking():
 
 @pytest.mark.parametrize(("axis", "seconds", "distance"), [("X", "0.125", "3.125"), ("Z", "0.1", "1")])
 def test_the_ramps_of_plover(axis, seconds, distance):
-    """trade.md, appendix B, ramp_time and ramp_dist: over twice the ramp's way, speeding up and braking only."""
+    """general, ramp_time and ramp_dist: over twice the ramp's way, speeding up and braking only."""
     plan = driven(f"G0 {axis}{2 * float(distance)}", **PLOVER)
     assert plan.timeline.total_s / 2 == printed(seconds)
     assert plan.timeline.cruise_mm_s[0] == pytest.approx(PLOVER["speed_mm_s"]["XYZ".index(axis)], rel=1e-15)
 
 
 def test_both_axes_together_are_faster():
-    """trade.md, appendix B, plover.diag_speed [mm/min] and diag_acc: root 2 of one axis."""
+    """general, plover.diag_speed [mm/min] and diag_acc: root 2 of one axis."""
     plan = driven("G0 X300 Y300", **PLOVER)
     assert plan.timeline.cruise_mm_s * PER_MINUTE == printed("4242.64")
     assert plan.along_mm_s2 == printed("565.685")
@@ -86,7 +86,7 @@ def test_both_axes_together_are_faster():
 
 @pytest.mark.parametrize(("degrees", "feed"), [(10, "3046.28"), (20, "3192.53"), (30, "2400"), (45, "1697.06")])
 def test_the_ramps_into_the_wood(degrees, feed):
-    """trade.md, appendix B, plover.ramp_*: the fastest feed [mm/min] at a slope."""
+    """general, plover.ramp_*: the fastest feed [mm/min] at a slope."""
     slope = math.radians(degrees)
     plan = driven(f"G1 X{300 * math.cos(slope):.12f} Z{-300 * math.sin(slope):.12f} F9000", **PLOVER)
     assert plan.timeline.cruise_mm_s * PER_MINUTE == printed(feed)
@@ -103,7 +103,7 @@ def short_lines(count):
 
 
 def test_a_stop_on_every_short_line():
-    """trade.md 0.2 and appendix B, segment.stop_time_0.25 [s], feed_0.25 [mm/min], million_stop_0.25 [h]."""
+    """general, segment.stop_time_0.25 [s], feed_0.25 [mm/min], million_stop_0.25 [h]."""
     plan = driven(short_lines(2000), corners="stop", **PLOVER)
     assert plan.timeline.seconds == printed("0.05")
     assert 0.25 / plan.timeline.seconds * PER_MINUTE == printed("300")
@@ -112,7 +112,7 @@ def test_a_stop_on_every_short_line():
 
 @pytest.mark.slow
 def test_a_million_stops():
-    """trade.md 0.2 and appendix B, segment.million_stop_0.25 and million naive_0.25 [h]: the same, line by line."""
+    """general, segment.million_stop_0.25 and million naive_0.25 [h]: the same, line by line."""
     route = Route(moves_of(short_lines(1_000_000)))
     assert route.drive(habits(corners="stop", **PLOVER)).timeline.total_s / 3600 == printed("13.8889")
     naive = route.drive(habits(corners="constant", **PLOVER)).timeline.total_s
@@ -138,7 +138,7 @@ BLENDS = [
 @pytest.mark.parametrize("way", [1, -1])
 @pytest.mark.parametrize("order", ["XYZ", "YZX", "ZXY", "YXZ"])
 def test_the_speed_at_a_corner(degrees, speed, feed, way, order):
-    """machine.md 7.3: the printed table. The turn begins along an axis, so that this axis rules all the way round."""
+    """7.3: the printed table. The turn begins along an axis, so that this axis rules all the way round."""
     text = turned(way * degrees).translate(str.maketrans("XYZ", order))
     plan = driven(text, speed_mm_s=FAST)
     assert plan.timeline.exit_mm_s[0] == printed(speed)
@@ -147,21 +147,21 @@ def test_the_speed_at_a_corner(degrees, speed, feed, way, order):
 
 
 def test_the_speed_at_a_corner_of_a_finer_tolerance():
-    """machine.md 7.3: e 0.01 mm, 90 degrees."""
+    """7.3: e 0.01 mm, 90 degrees."""
     speed = driven(turned(90), speed_mm_s=FAST, tolerance_mm=0.01).timeline.exit_mm_s[0]
     assert speed == printed("3.474344227601157")
     assert speed * PER_MINUTE == printed("208.461")
 
 
 def test_the_speed_at_a_square_corner_of_plover():
-    """trade.md 0.2 and appendix B, corner.feed_005 [mm/min]."""
+    """general, corner.feed_005 [mm/min]."""
     assert driven(turned(90, feed=3000), **PLOVER).timeline.exit_mm_s[0] * PER_MINUTE == printed("416.921")
 
 
 @pytest.mark.parametrize(("degrees", "radius"), [(10, "13.089561907437643"), (90, "0.1207106781186548")])
 @pytest.mark.parametrize("share", [1.000001, 0.9, 0.5])
 def test_the_way_that_a_rounded_corner_takes(degrees, radius, share):
-    """machine.md 7.3: r tan(theta/2) of either leg, here at most half of it: beyond that the radius is smaller.
+    """7.3: r tan(theta/2) of either leg, here at most half of it: beyond that the radius is smaller.
 
     After the short leg the path turns by 0.05 degrees more: so slightly that it may go on at full speed.
     """
@@ -176,7 +176,7 @@ def test_the_way_that_a_rounded_corner_takes(degrees, radius, share):
 
 
 def test_a_square_corner_at_full_feed_is_not_possible():
-    """machine.md 7.3: at 3000 mm/min, within 0.05 mm, with 500 mm/s^2, the machine either slows or rounds."""
+    """7.3: at 3000 mm/min, within 0.05 mm, with 500 mm/s^2, the machine either slows or rounds."""
     kept, slowed = (driven(turned(90, feed=3000), corners=rule).timeline for rule in ("constant", "tolerance"))
     assert kept.exit_mm_s[0] == 50.0
     assert slowed.exit_mm_s[0] * PER_MINUTE == printed("466.1322")
@@ -190,7 +190,7 @@ def test_a_square_corner_at_full_feed_is_not_possible():
     [(90, 750, "0.0690534"), (90, 1500, "0.276214"), (90, 3000, "1.10485"), (45, 1500, "0.149486")],
 )
 def test_how_far_overlap_misses_a_corner(degrees, feed, missed):
-    """trade.md 0.2 and appendix B, blend.* [mm]: v^2 sin(turn/2) / 4a, midway through the overlap.
+    """general, blend.* [mm]: v^2 sin(turn/2) / 4a, midway through the overlap.
 
     There each of the two moves is as far from the corner as its ramp goes in half of the overlap. The
     legs lie alike beside X, whose acceleration is such that along either of them it is 400 mm/s^2.
@@ -208,7 +208,7 @@ def test_how_far_overlap_misses_a_corner(degrees, feed, missed):
 
 
 def test_overlap_saves_one_ramp_of_two():
-    """By hand, from machine.md 7.1: two moves of 2.1 s each, whose ramps take 0.1 s."""
+    """By hand, from 7.1: two moves of 2.1 s each, whose ramps take 0.1 s."""
     assert driven(turned(90, feed=3000), corners="stop").timeline.total_s == pytest.approx(4.2, rel=1e-12)
     assert driven(turned(90, feed=3000), corners="overlap").timeline.total_s == pytest.approx(4.1, rel=1e-12)
 
@@ -217,7 +217,7 @@ def test_overlap_saves_one_ramp_of_two():
 
 
 def test_the_speed_on_a_circle():
-    """machine.md 7.3: r 3 mm, a 500 mm/s^2."""
+    """7.3: r 3 mm, a 500 mm/s^2."""
     plan = driven("G2 X0 Y0 I3 J0 F9000", speed_mm_s=FAST)
     assert plan.timeline.cruise_mm_s == printed("38.7298")
     assert plan.timeline.cruise_mm_s * PER_MINUTE == printed("2323.790")
@@ -227,7 +227,7 @@ def test_the_speed_on_a_circle():
 @pytest.mark.parametrize(("radius", "feed"), [("0.5", "848.528"), ("1", "1200"), ("3", "2078.46")])
 @pytest.mark.parametrize("rule", ["stop", "tolerance", "constant", "overlap"])
 def test_the_speed_on_small_circles_of_plover(radius, feed, rule):
-    """trade.md, appendix B, arc.cap_* [mm/min]."""
+    """general, arc.cap_* [mm/min]."""
     plan = driven(f"G3 X0 Y0 I0 J{radius} F3000", corners=rule, **PLOVER)
     assert plan.timeline.cruise_mm_s * PER_MINUTE == printed(feed)
     assert plan.cap_mm_s * PER_MINUTE == printed(feed)
