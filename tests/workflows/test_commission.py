@@ -228,7 +228,7 @@ STRONG = (('acceleration = "400 mm/s^2"', 'acceleration = "3000 mm/s^2"'),)
 
 @pytest.mark.slow
 def test_rules_that_no_run_parts_are_left_open():
-    """With so strong motors a rounding of 0.4 mm costs next to nothing: it must not be entered that nothing is rounded."""
+    """With motors so strong a rounding of 0.4 mm costs next to nothing: "constant" must not be entered for it."""
     hidden = {"corners": "tolerance", "tolerance_mm": 0.4}
     outcome = measured(timed((1, 2, 3, 4), hidden, edits=STRONG), machine(*STRONG))
     assert "tolerance" in {rule.corners for rule in outcome.alike}

@@ -92,9 +92,9 @@ class TimeOutcome:
 
     ``said_s``, ``deviations_s``: for each reading, what the likeliest rule says, and one standard deviation [s].
     ``why``: what keeps it from being decided. ``alike``: the rules that may be meant, likeliest first. ``next_run``:
-    the number of the timing run that would tell them apart best, None where none would, and ``next_s`` how long it would
-    take by each of them [s]. ``enter``: what is to change on the card. ``other_card``: names of runs that were made for
-    another state of the card. ``guessed``: keys of the card that the times rest on and that are only guessed.
+    the number of the timing run that would tell them apart best, None where none would, and ``next_s`` how long it
+    would take by each of them [s]. ``enter``: what is to change on the card. ``other_card``: names of runs that were
+    made for another state of the card. ``guessed``: keys of the card that the times rest on and that are only guessed.
     """
 
     fit: TimeFit

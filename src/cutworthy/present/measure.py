@@ -17,7 +17,7 @@ from cutworthy.present.sentences import few_keys
 from cutworthy.present.show import Display, significant
 from cutworthy.units import MM_PER_INCH
 
-__all__ = ["differences", "card_entries", "time_document", "time_page"]
+__all__ = ["card_entries", "differences", "time_document", "time_page"]
 
 CLOSING = "This rests on your stopwatch and on the card. It does not watch the machine: eyes, ears, hand on the stop."
 SOURCE = (
@@ -94,7 +94,6 @@ def time_document(
 def time_page(told: Mapping[str, Any], outcome: TimeOutcome, runs: Sequence[TimedRun], machine: Machine) -> list[Line]:
     """Return the page about timed runs: what they tell, what to do, how well it fits."""
     style: Style = "ask" if outcome.decision == "repeat" else "go"
-    best = outcome.fit.best
     lines = [
         Line(text=f"[{SIGNS[outcome.decision]}] {outcome.decision.upper()}: {told['says']}", style=style, indent=4)
     ]
