@@ -109,6 +109,12 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 9, {"G1 X50\n": "G1 X12\n"}, about="left"),
         Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z5\nG0 X0 Y75"}, about="left"),
     ],
+    "rapid-in-wood": [
+        # Home without rising first: the bit stands 3 mm deep in its slot, and the way leads through uncut board.
+        Planted("no-go", 10, {"G0 Z20\nG0 X0 Y0": "G0 X50 Y120\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
+        # A travel 1 mm deep across what was not cut.
+        Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z20\nG0 X100 Y70 Z-1\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
+    ],
     "clamp-near": [
         Planted("ask", 6, {"Z-3": "Z-16"}, {'stickout = "35 mm"': 'stickout = "16.1 mm"'}, about="board"),
         Planted("ask", 9, {"G1 X50\n": "G1 X14\n"}, about="left", case="near"),
@@ -172,6 +178,14 @@ FAULTS: dict[str, list[Planted]] = {
     "not-through": [Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1")],
     "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
     "number-needed": [
+        Planted(
+            "ask",
+            None,
+            CHANGE,
+            {"[[clamps]]": SECOND_BIT.replace('angle = "60 deg"\n', "") + "[[clamps]]"},
+            about="bits[2].angle",
+            case="shape",
+        ),
         Planted("ask", None, machine={'like = "x"\n': 'like = "x"\nhomes_to = "none"\n'}, case="no-home-y"),
         Planted(
             "ask",

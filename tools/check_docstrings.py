@@ -16,10 +16,13 @@ MODULE_LINES = 400
 FUNCTION_LINES = 40  # without the docstring, which would punish the well described
 # What may be longer, and why: "file:function" or "file" -> reason.
 KERNEL = "one loop over every byte, whose numbers stay in registers: taken apart it took half as long again"
+SWEEP = "one loop over all pieces: a row is so short that a call for each would cost more than its cells"
 TWOFOLD = "one loop over all moves that runs both compiled and as plain Python, so it can call nothing of ours"
 LONGER: dict[str, str] = {
     "src/cutworthy/kernels/lines.py:obey_lines": KERNEL,
     "src/cutworthy/kernels/lines.py:_words": KERNEL,
+    "src/cutworthy/kernels/sweeping.py:sweep": SWEEP,
+    "src/cutworthy/kernels/sweeping.py:lower": SWEEP,
     "src/cutworthy/kernels/planning.py:lay_out": TWOFOLD,
     "src/cutworthy/kernels/planning.py:join_up": TWOFOLD,
     "src/cutworthy/kernels/planning.py:plan": TWOFOLD,

@@ -1,6 +1,7 @@
 """The outcome has the keys of the contract, null where nothing is computed, and a digest that is no accident."""
 
 import copy
+import math
 import re
 
 import pytest
@@ -38,11 +39,21 @@ def test_the_keys_of_the_contract(workshop):
 
 def test_what_is_not_computed_is_null(workshop):
     document = workshop.prove()
-    assert [document[key] for key in ("removal", "margin", "chip_mm", "override_pct")] == [None] * 4
+    assert [document[key] for key in ("margin", "chip_mm", "override_pct")] == [None] * 3
     bare = workshop.prove(
         job={'[[clamps]]\nname = "left"\nfrom = ["-40 mm", "60 mm"]\nto = ["10 mm", "90 mm"]\nheight = "25 mm"\n': ""}
     )
     assert bare["clearance_mm"]["clamp"] is None
+
+
+def test_the_wood_that_is_cut_away(workshop):
+    """By hand: a slot of two sides of 100 mm and half a circle of 20 mm, 6 mm wide and 3 mm deep, with round ends."""
+    removal = workshop.prove()["removal"]
+    slot = 3 * (6 * (200 + math.pi * 20) + math.pi * 3**2)
+    assert removal["volume_mm3"] == pytest.approx(slot, rel=removal["pitch_mm"] / 6)  # rows of a wall may flip at once
+    assert removal["deepest_mm"] == pytest.approx(3)
+    assert removal["edge_mm"] == pytest.approx(removal["pitch_mm"] / math.sqrt(2), abs=0.01)
+    assert removal["height_error_mm"] < 0.01
 
 
 def numbers_of(value):

@@ -16,10 +16,11 @@ from cutworthy.errors import InputError, Stopped
 from cutworthy.present.page import Line
 from cutworthy.present.plain import plain
 
-__all__ = ["app", "demo", "measure", "new", "prove", "read", "run", "settings", "sheet", "trial", "welcome"]
+__all__ = ["app", "demo", "measure", "new", "picture", "prove", "read", "run", "settings", "sheet", "trial", "welcome"]
 
 EXIT = {"go": 0, "no-go": 1, "ask": 3}
 USAGE, OUR_FAULT, STOPPED = 2, 4, 130
+NO_CLAMP = "--clamp is for where a clamp may stand; add --place"
 BOTH = "--json prints one document and --json-lines one move to a line; give only one of the two"
 # What every wrong word on the command line raises: click's, or that of typer's own copy of it, by version.
 USAGE_ERROR: type[Exception] = typer.BadParameter.__bases__[0]
@@ -148,6 +149,31 @@ def sheet(
         print_json({"kind": kind, "file": file.as_posix()})
     else:
         print_page([Line(text=f"Written: {plain(file.as_posix())}. Print it in black and white, at its own size.")])
+
+
+@app.command()
+def picture(
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="The job card.")],
+    *,
+    place: Annotated[bool, typer.Option("--place", help="Draw where zero and clamps may stand.")] = False,
+    clamp: Annotated[
+        str | None,
+        typer.Option(metavar="SIZE", help='Along x, along y, height, as "60 mm x 40 mm x 25 mm"; with --place.'),
+    ] = None,
+    to: Annotated[Path | None, typer.Option(help="The file, .png or .svg; without it one beside the card.")] = None,
+    json: Json = False,
+) -> None:
+    """Draw a job from above: its cuts, or where zero and clamps may stand."""
+    from cutworthy.app.pictures import draw_job, draw_places_of  # noqa: PLC0415 - pictures are slow to load
+
+    if clamp is not None and not place:
+        raise InputError(NO_CLAMP)
+    with showing_progress("Drawing") as progress:
+        if place:
+            answer = draw_places_of(job, to=to, clamp=clamp, progress=progress)
+        else:
+            answer = draw_job(job, to=to, progress=progress)
+    print_json(answer.document) if json else print_page(answer.page)
 
 
 @app.command()

@@ -14,6 +14,7 @@ from cutworthy.findings import (
     suspicion,
     travel,
     wiring,
+    wood,
 )
 from cutworthy.findings.reading import told_once
 from cutworthy.findings.registry import Rule, judge, judge_machine, merge, registered, verdict
@@ -21,4 +22,4 @@ from cutworthy.findings.registry import Rule, judge, judge_machine, merge, regis
 __all__ = ["Rule", "judge", "judge_machine", "merge", "registered", "told_once", "verdict"]
 
 # Importing a module of rules registers them.
-_ROOMS = (axes, bits, contact, depth, feed, missing, parts, power, reading, spindle, suspicion, travel, wiring)
+_ROOMS = (axes, bits, contact, depth, feed, missing, parts, power, reading, spindle, suspicion, travel, wiring, wood)

@@ -56,6 +56,9 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
     yield from _clamp_heights(facts)
     for bit in facts.job.bits:
         yield from _speeds(facts, bit)
+        if bit.tool in facts.removal.unswept and facts.with_bit(bit).any():
+            missing = "corner_radius" if bit.corner_radius_mm is None and bit.kind in ("bull", "taper") else "angle"
+            yield _needed("shape", bit_key(facts, bit, missing), {"kind": bit.kind})
     yield from _holding(facts)
 
 

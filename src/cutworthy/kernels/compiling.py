@@ -17,8 +17,9 @@ from typing import Any, TypeVar
 
 import numba
 import platformdirs
+from numba.extending import register_jitable
 
-__all__ = ["compiled", "folder", "inlined", "is_kept", "prepare"]
+__all__ = ["callable_from_kernels", "compiled", "folder", "inlined", "is_kept", "prepare"]
 
 READY = "ready"  # a file that stands in the folder once all kernels do
 LONG_UNUSED_S = 60 * 24 * 3600.0
@@ -26,24 +27,36 @@ LONG_UNUSED_S = 60 * 24 * 3600.0
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-def compiled(function: F) -> F:
+def compiled(function: F, *, fast: bool = False) -> F:
     """Compile a function when it is first called, and keep the result where a folder can be written.
 
     Never parallel: two threads in one such kernel end the process. The signature is that of the
-    first call, so the caller owns types, order and the read-only flag.
+    first call, so the caller owns types, order and the read-only flag. ``fast``: sums may be taken in
+    any order and nothing is checked for being finite or for division by zero, which lets loops run on
+    several numbers at a time.
     """
     place = folder()
     if place is not None:
         settings: Any = numba.config
         settings.CACHE_DIR = str(place)
-    kernel: Any = numba.njit(cache=place is not None, nogil=True)(function)
+    kernel: Any = numba.njit(cache=place is not None, nogil=True, **_rules(fast=fast))(function)
     return kernel  # type: ignore[no-any-return]  # what the compiler makes of a function has no type of its own
 
 
-def inlined(function: F) -> F:
-    """Make a function part of every kernel that calls it."""
-    part: Any = numba.njit(nogil=True, forceinline=True)(function)
+def inlined(function: F, *, fast: bool = False) -> F:
+    """Make a function part of every kernel that calls it; ``fast`` as for ``compiled``."""
+    part: Any = numba.njit(nogil=True, forceinline=True, **_rules(fast=fast))(function)
     return part  # type: ignore[no-any-return]  # as above
+
+
+def callable_from_kernels(function: F) -> F:
+    """Let kernels call a plain function, which stays one for everybody else."""
+    kept: F = register_jitable(function)
+    return kept
+
+
+def _rules(*, fast: bool) -> dict[str, Any]:
+    return {"fastmath": True, "error_model": "numpy"} if fast else {}
 
 
 def is_kept() -> bool:

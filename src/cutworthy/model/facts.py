@@ -10,6 +10,7 @@ from cutworthy.model.job import Bit, Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Program, Reading
+from cutworthy.model.removal import Removal
 from cutworthy.model.timeline import Timing
 
 __all__ = ["Facts"]
@@ -37,6 +38,7 @@ class Facts:
     reaches: tuple[Reach, ...]
     depths: tuple[Depths, ...]
     timing: Timing
+    removal: Removal
     in_board: npt.NDArray[np.bool_]
 
     @property

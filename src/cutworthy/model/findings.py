@@ -7,6 +7,7 @@ from enum import StrEnum
 from cutworthy.model.clearance import Part, Place
 from cutworthy.model.machine import AxisName
 from cutworthy.model.program import Level, Program, Reading
+from cutworthy.model.removal import Removal
 from cutworthy.model.timeline import Timing
 
 __all__ = ["Finding", "Guesses", "NearestClamp", "Numbers", "Outcome", "TightestTravel", "Verdict"]
@@ -80,13 +81,16 @@ class TightestTravel:
 class Outcome:
     """What ``prove`` found; None where this version computes nothing, or nothing applies.
 
-    ``program`` and ``timing`` are those of the first reading; the time lies between ``time_low_s`` and
+    ``program``, ``timing`` and ``removal`` are those of the first reading; ``deepest_mm`` below the board's top and the
+    least clearances hold under every reading. The time lies between ``time_low_s`` and
     ``time_high_s`` under every reading. ``clamps`` and ``parts``: what the cards told of.
     """
 
     verdict: Verdict
     program: Program
     timing: Timing
+    removal: Removal
+    deepest_mm: float | None
     time_low_s: float
     time_high_s: float
     place: Place

@@ -48,7 +48,7 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
             "high": significant(outcome.time_high_s),
         },
         "pace": _pace(outcome),
-        "removal": None,
+        "removal": _removal(outcome),
         "clearance_mm": {
             "clamp": significant(outcome.nearest_clamp.clearance_mm) if outcome.nearest_clamp else None,
             "travel": significant(outcome.tightest_travel.room_mm) if outcome.tightest_travel else None,
@@ -67,6 +67,18 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
         "not_checked": not_checked(outcome),
         "remarks": [remark_document(remark) for remark in remarks],
         "digest": outcome.digest,
+    }
+
+
+def _removal(outcome: Outcome) -> dict[str, Any]:
+    """Return how much wood is removed, and how finely that was looked at."""
+    surface = outcome.removal.surface
+    return {
+        "volume_mm3": significant(outcome.removal.volume_mm3),
+        "pitch_mm": significant(surface.pitch_mm),
+        "deepest_mm": significant(outcome.deepest_mm) if outcome.deepest_mm is not None else None,
+        "height_error_mm": significant(surface.height_error_mm),
+        "edge_mm": significant(surface.edge_mm),
     }
 
 

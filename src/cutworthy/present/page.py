@@ -13,7 +13,9 @@ __all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")
 NEARLY_ALL = 0.95
+SLIVER = 2**0.5  # of the pitch: what is thicker has the middle of a cell in it
 WIDE = 1.05  # of the shortest time: from here on a person asks why
+TIMED = ("control.corner_tolerance", "control.block_rate")  # what timed runs tell with the corner rule
 BRACKET = "that wide because of what the card guesses or leaves out: {keys}"
 KNOB = (75, 125, 150)  # where people turn the feed override, in percent
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
@@ -101,6 +103,13 @@ def _will_do(document: dict[str, Any], display: Display) -> list[str]:
     room = document["clearance_mm"]
     rows = _program(document["program"], display)
     rows += _time(document, display)
+    wood = document["removal"]
+    if wood["volume_mm3"]:
+        sliver = display.length(SLIVER * wood["pitch_mm"])
+        rows.append(
+            f"Wood       about {display.volume(wood['volume_mm3'])} is cut away; looked at every "
+            f"{display.length(wood['pitch_mm'])}, so slivers thinner than {sliver} may be missed"
+        )
     if room["clamp"] is not None:
         near = document["nearest"]["clamp"]
         gap = _room(room["clamp"], "clear of", "into", display)
@@ -130,8 +139,9 @@ def _time(document: dict[str, Any], display: Display) -> list[str]:
             "Corners    how your control takes them is not on the card; the time expected is for a rounding of "
             f"{rounding}. Two timed runs tell: cutworthy trial timing"
         )
-    if pace["open"] and document["time_s"]["high"] > WIDE * document["time_s"]["low"]:
-        rows.append(f"Bracket    {BRACKET.format(keys=few_keys(', '.join(pace['open'])))}")
+    keys = [key for key in pace["open"] if pace["corners_known"] or key not in TIMED]
+    if keys and document["time_s"]["high"] > WIDE * document["time_s"]["low"]:
+        rows.append(f"Bracket    {BRACKET.format(keys=few_keys(', '.join(keys)))}")
     steps = [step for step in pace["knob"] if step["pct"] in KNOB]
     if any(step["follows_ratio"] for step in steps):
         rows.append("Knob       the feed turned to " + "; to ".join(_knob(step, display) for step in steps))

@@ -14,6 +14,7 @@ __all__ = ["Display", "fraction_text", "significant", "steps_text"]
 
 # From here a tenth is enough; below here hundredths would hide the number.
 COARSE_MM, TINY_MM = 10.0, 0.05
+MM3_PER_CM3, COARSE_VOLUME = 1000.0, 10.0
 SHORT_S = 10.0
 STEPS_DIGITS = 10  # more than any control keeps
 N_PER_LBF = 4.4482216152605  # exact: the pound of 0.45359237 kg under standard gravity
@@ -36,6 +37,11 @@ class Display:
     def fine_length(self, value_mm: float) -> str:
         """Return a short length to the thousandth of a millimetre or the tenth of a thou, as ``0.052 mm``."""
         return f"{self.place(value_mm)} {'in' if self.units == 'inch' else 'mm'}"
+
+    def volume(self, value_mm3: float) -> str:
+        """Return a volume as ``75 cm³`` or ``4.6 in³``."""
+        value, unit = (value_mm3 / MM_PER_INCH**3, "in³") if self.units == "inch" else (value_mm3 / MM3_PER_CM3, "cm³")
+        return f"{_trim(value, 0 if value >= COARSE_VOLUME else 1 if value >= 1 else 2)} {unit}"
 
     def place(self, value_mm: float) -> str:
         """Return a coordinate without its unit, to the thousandth of a millimetre or the tenth of a thou."""

@@ -1,22 +1,21 @@
 """The main job: is this program, on this machine, with this set-up, fit to cut?"""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from cutworthy import clearance, findings, motion, settings
+from cutworthy import clearance, findings, motion, removal, settings
 from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
-from cutworthy.model.machine import AXES, AxisName, Body, Machine, Nut
+from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.moves import Moves
-from cutworthy.model.program import Doubt, Kind, Level, Program, Reading
-from cutworthy.model.quantity import Origin, Quantity
+from cutworthy.model.program import Doubt, Level, Program, Reading
 from cutworthy.model.settings import Settled
-from cutworthy.program import ListedTool, ReadOptions, read_program
-from cutworthy.reference.tables import limit
+from cutworthy.program import read_program
 from cutworthy.workflows.digest import digest
 from cutworthy.workflows.guesses import count_guesses
+from cutworthy.workflows.open import other_readings, read_options, with_widest_parts
 from cutworthy.working import unrecorded
 
 __all__ = ["NOT_CHECKED", "Progress", "ProveRequest", "prove"]
@@ -56,9 +55,9 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     """
     machine, job = request.machine, request.job
     place = clearance.place(machine, job)
-    options = _options(machine, job, place)
+    options = read_options(machine, job, place)
     program = read_program(request.program, options, _share(progress, 0.0, FIRST_READ))
-    readings = [(Reading.PRACTICE, options), *_other_readings(machine, program, options)]
+    readings = [(Reading.PRACTICE, options), *other_readings(machine, program, options)]
     with unrecorded():  # the working of a machine belongs to its settings
         settled = Settled(machine=machine, settings=settings.settle(machine))
     growl_mm_s, all_facts, step = _growl_speeds(settled), list[Facts](), (1.0 - FIRST_READ) / len(readings)
@@ -79,6 +78,8 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
         verdict=findings.verdict(found),
         program=program,
         timing=all_facts[0].timing,
+        removal=all_facts[0].removal,
+        deepest_mm=max((depth.below_top_mm for facts in all_facts for depth in facts.depths), default=None),
         time_low_s=min(facts.timing.low_s for facts in all_facts),
         time_high_s=max(facts.timing.high_s for facts in all_facts),
         place=place,
@@ -148,39 +149,6 @@ def _rooms(facts: Facts) -> list[TightestTravel]:
     ]
 
 
-def _options(machine: Machine, job: Job, place: Place) -> ReadOptions:
-    control = machine.control
-    x, y, z = (place.machine_mm[axis] for axis in AXES)
-    return ReadOptions(
-        units_at_start=control.units_at_start,
-        assumed_units=machine.units,
-        arc_centres=control.arc_centres,
-        block_delete=control.block_delete == "on",
-        g28_mm=control.g28_mm,
-        g30_mm=control.g30_mm,
-        origin_mm=(x, y, z),
-        start_mm=None,
-        system=job.zero.system,
-        other_systems_known=False,
-        tools={0: ListedTool(diameter_mm=job.bits[0].diameter_mm.value)}
-        | {bit.tool: ListedTool(diameter_mm=bit.diameter_mm.value) for bit in job.bits},
-        lengths=control.lengths,
-        zero_tool=job.bits[0].tool,
-    )
-
-
-def _other_readings(machine: Machine, program: Program, options: ReadOptions) -> list[tuple[Reading, ReadOptions]]:
-    """Return the readings besides practice that the cards leave open for this program."""
-    others = []
-    if program.homes_some_axes:
-        others.append((Reading.REPORT, replace(options, home="all")))
-    if program.has_block_delete and machine.control.block_delete == "unknown":
-        others.append((Reading.BLOCK_DELETE_ON, replace(options, block_delete=True)))
-    if machine.control.arc_centres == "unknown" and (program.moves.kind == Kind.ARC).any():
-        others.append((Reading.ABSOLUTE_CENTRES, replace(options, arc_centres="absolute")))
-    return others
-
-
 def _facts(
     machine: Machine,
     job: Job,
@@ -196,7 +164,7 @@ def _facts(
     sweeps_if_guessed: tuple[Sweep, ...] = ()
     if unknown:
         with unrecorded():  # what is only guessed is no part of the working
-            guessed = _with_widest_parts(machine)
+            guessed = with_widest_parts(machine)
             if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
             sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
     return Facts(
@@ -212,21 +180,7 @@ def _facts(
         sweeps_if_guessed=sweeps_if_guessed,
         reaches=clearance.reach(moves, machine, job, place),
         depths=clearance.depths(program.moves, job, place),
-        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=progress),
+        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=_share(progress, 0.0, 0.5)),
+        removal=removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5)),
         in_board=clearance.in_board(program.moves, job, place),
     )
-
-
-def _with_widest_parts(machine: Machine) -> Machine:
-    """Return the machine with the widest nut and body we can think of, where the card has none."""
-    spindle = machine.spindle
-    nut = spindle.nut or Nut(
-        diameter_mm=_guess("guess_nut_diameter"), length_mm=_guess("guess_nut_length"), max_rpm=None
-    )
-    body = spindle.body or Body(diameter_mm=_guess("guess_body_diameter"), length_mm=None)
-    return replace(machine, spindle=replace(spindle, nut=nut, body=body))
-
-
-def _guess(key: str) -> Quantity:
-    value = limit(key).value
-    return Quantity(value=value, low=value, high=value, origin=Origin.GUESSED, key=key, stated=False)

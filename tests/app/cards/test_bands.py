@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from cutworthy.app.cards.amounts import sort
+from cutworthy.errors import CardError
 from cutworthy.model.quantity import Origin, Quantity
 from cutworthy.reference.tables import limits_file
 
@@ -66,6 +67,17 @@ def test_a_plus_minus_is_a_sure_limit(machine: Callable[..., Any]) -> None:
 def test_nothing_weighs_less_than_nothing(machine: Callable[..., Any]) -> None:
     found = _mass(machine, "{ value = '10 kg', plus_minus = '11 kg' }")
     assert (found.low, found.high) == (0, 21)
+
+
+def test_no_rate_may_be_nothing(machine: Callable[..., Any]) -> None:
+    """Times are found by dividing by it."""
+    with pytest.raises(CardError) as refused:
+        machine("[control]\nblock_rate = { value = '40 1/s', plus_minus = '40 1/s' }\n")
+    assert [mistake.key for mistake in refused.value.mistakes] == ["control.block_rate.plus_minus"]
+    found = machine(
+        "[control]\nblock_rate = { value = '40 1/s', plus_minus = '39 1/s' }\n"
+    ).record.control.block_rate_hz
+    assert (found.low, found.high) == pytest.approx((1, 79))
 
 
 @pytest.mark.parametrize("name", BANDS)

@@ -22,6 +22,7 @@ from cutworthy.units import Kind, Parsed, express, parse
 
 __all__ = ["Amount", "Edge", "Entry", "Several", "Sort", "guessed", "sort"]
 
+RATES = (Kind.FREQUENCY, Kind.SPEED, Kind.ACCELERATION)  # of which none may be 0: times are found by dividing by them
 PARTS = ("value", "plus_minus", "origin", "date", "with")  # of a quantity that is written as a table
 
 
@@ -99,7 +100,7 @@ class Amount(Reader):
                 faults += error.placed(key)
         if "value" not in raw:
             faults.append(Fault("is missing", at=("value",), value=self.sample))
-        elif not faults and sort(self.name).least > 0 and parts.get("plus_minus", 0) >= parts["value"].value:
+        elif not faults and sort(self.name).kind in RATES and parts.get("plus_minus", 0) >= parts["value"].value:
             fault = Fault("is no less than the value itself", "write a smaller one", at=("plus_minus",))
             faults.append(fault)
         if faults:

@@ -1,0 +1,106 @@
+"""Moves, board and bits to the surface that is left and how the bit met the wood."""
+
+from math import sqrt
+
+import numpy as np
+
+from cutworthy.model.clearance import Place
+from cutworthy.model.columns import Floats, Ints
+from cutworthy.model.job import Job
+from cutworthy.model.moves import Moves
+from cutworthy.model.removal import Removal, Surface
+from cutworthy.removal.carve import Field, Progress, carve
+from cutworthy.removal.engagement import engagement
+from cutworthy.removal.grid import PITCHES_MM, grid_over, pitch_for
+from cutworthy.removal.path import COMPILED_MOVES, MERGE_MM, SAGITTA_MM, Way, way_of
+from cutworthy.removal.profiles import VEE, Profile, profile_of
+
+__all__ = ["BUDGET", "remove"]
+
+BUDGET = 64_000_000  # cells
+# Cells that are looked at sooner than the compiler is loaded, and from which pitch on a short way is looked at so; and
+# cells of a long way, which take a second or so.
+PLAIN_VISITS, PLAIN_PITCH_MM, MOST_VISITS = 600_000, 0.25, 400_000_000
+ROUNDING_MM = 0.0005  # half of the last place of programs in mm
+
+
+def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progress: Progress) -> Removal:
+    """Return what the bits take from the board.
+
+    Parameters
+    ----------
+    moves
+        All that is swept, rapids expanded. What starts or ends at a place in doubt is left out.
+    job
+        For board and bits.
+    place
+        Where zero lies on the board.
+    budget
+        Most cells of the field.
+    progress
+        Called with the share done, 0 to 1; may raise ``Stopped``.
+
+    Returns
+    -------
+    Removal
+        The surface: between the middles of its cells exact for a bit moved sideways by at most ``edge_mm``; see
+        docs/methods.md.
+    """
+    profiles = [profile_of(bit) for bit in job.bits]
+    left, front, zero_up = place.on_board_mm
+    size = (job.board.size_x_mm.value, job.board.size_y_mm.value)
+    top, underside = job.board.thickness_mm.value - zero_up, -zero_up
+    rows = np.flatnonzero(moves.low_mm[:, 2] < top)  # all else is above any wood
+    low = moves.take(rows)
+    bit = _bits(low, job)
+    way = way_of(low, bit)
+    bits = bit[way.rows[:, 0]]
+    swept, widest, thinnest = _swept(way, bits, profiles)
+    is_long = len(low) >= COMPILED_MOVES or swept / PLAIN_PITCH_MM**2 > PLAIN_VISITS
+    visits = MOST_VISITS if is_long else PLAIN_VISITS
+    pitch = pitch_for(size, swept, thinnest, budget, visits) if swept else PITCHES_MM[-1]
+    grid = grid_over((-left, -front), size, widest / 2, pitch)
+    field = Field(grid=grid, heights=grid.field(top), top_mm=top, floor_mm=underside)
+    totals = carve(field, way, bits, profiles, progress, compiled=is_long)
+    told = engagement(low, rows, way, bits, profiles, totals, pitch)
+    return Removal(
+        surface=_surface(field, profiles),
+        engagement=told,
+        volume_mm3=float(told.volume_mm3[told.rapid == 0].sum()),
+        unswept=tuple(bit.tool for bit, profile in zip(job.bits, profiles, strict=True) if profile is None),
+    )
+
+
+def _surface(field: Field, profiles: list[Profile | None]) -> Surface:
+    """Return the board's part of a field, and how far off it may be."""
+    grid, (rows, columns) = field.grid, field.grid.inside
+    edge = grid.pitch_mm / sqrt(2) + SAGITTA_MM + MERGE_MM + ROUNDING_MM
+    slopes = [each.slope for each in profiles if each is not None and each.shape == VEE]
+    return Surface(
+        heights_mm=grid.square(field.heights)[grid.inside],
+        corner_mm=(grid.x0_mm + columns.start * grid.pitch_mm, grid.y0_mm + rows.start * grid.pitch_mm),
+        pitch_mm=grid.pitch_mm,
+        top_mm=field.top_mm,
+        underside_mm=field.floor_mm,
+        edge_mm=edge,
+        height_error_mm=max(slopes, default=0.0) * edge + MERGE_MM,
+    )
+
+
+def _bits(moves: Moves, job: Job) -> Ints:
+    """Return for each move which bit of the card is in the spindle; the first where the card does not know it, (n,)."""
+    called = np.where(moves.tool == 0, job.bits[0].tool, moves.tool)
+    bit = np.zeros(len(moves), dtype=np.int64)
+    for number, each in reversed(list(enumerate(job.bits))):
+        bit[called == each.tool] = number
+    return bit
+
+
+def _swept(way: Way, bits: Ints, profiles: list[Profile | None]) -> tuple[float, float, float]:
+    """Return how much of the field is looked at [mm^2], and the diameters of the widest and the thinnest bit [mm]."""
+    ends = way.ends_mm
+    length = np.hypot(ends[:, 3] - ends[:, 0], ends[:, 4] - ends[:, 1])
+    width: Floats = np.array([0.0 if each is None else 2 * each.radius_mm for each in profiles])
+    used = width[np.unique(bits)]
+    thinnest = used[used > 0].min(initial=np.inf)
+    return float((length * width[bits]).sum()), float(used.max(initial=0.0)), float(thinnest)
