@@ -57,6 +57,10 @@ TWO_LONG = {"[[clamps]]": SECOND_BIT.replace("30 mm", "62 mm") + "[[clamps]]"}
 THICK_MAP = 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'
 X_HOMELESS = {'homes_to = "minus"': 'homes_to = "none"', 'like = "x"\n': 'like = "x"\nhomes_to = "minus"\n'}
 
+# The outline closed, and through.
+AROUND = {"Z-3": "Z-18.6", "G1 X50\n": "G1 X50\nG1 Y50\n"}
+TAB = {"Z-3": "Z-18.6", "G1 X50\n": "G1 X50\nG1 Y76\nG0 Z-16.8\nG1 Y64\nG1 Z-18.6 F300\nG1 Y50 F1500\n"}
+
 ZIGZAG = "G1 F1500\n" + "".join(f"G1 X{50 + n / 2} Y{50 + n % 2 / 2}\n" for n in range(201))
 TINY_CIRCLES = "G1 F1500\n" + "G2 X50 I0.2 J0\n" * 100 + "G1 X150\n"
 FINE = "G1 F1500\n" + "".join(f"G1 X{50 + n / 10:.1f}\n" for n in range(1, 1001))
@@ -114,6 +118,22 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 10, {"G0 Z20\nG0 X0 Y0": "G0 X50 Y120\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
         # A travel 1 mm deep across what was not cut.
         Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z20\nG0 X100 Y70 Z-1\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
+    ],
+    # The board is 18 mm thick; the underside may lie 0.5 mm higher. The rest of the board is held by a clamp.
+    "part-freed": [
+        Planted("ask", 10, AROUND, about="part 1", case="free"),
+        Planted("ask", 10, {**AROUND, "G0 X0 Y0": "G0 X90 Y70\nG1 Z-2 F300\nG1 X110\nG0 Z20"}, case="free-later"),
+        Planted("ask", 10, AROUND, {'by = "clamps"': 'by = "screws"'}, case="gripped"),
+        # Left standing for 6 mm, 1.2 mm high: 0.7 mm in the worst case, which bears 17 N.
+        Planted("ask", 14, TAB, case="tabs"),
+        Planted("ask", 14, {**TAB, "G0 X0 Y0": "G0 X90 Y70\nG1 Z-2 F300\nG1 X110\nG0 Z20"}, case="tabs-later"),
+        Planted(
+            "ask",
+            10,
+            {**AROUND, "G0 X0 Y0": "G0 X90 Y70\nG1 Z-2 F300\nG1 X110\nG0 Z20"},
+            {'by = "clamps"': 'by = "screws"'},
+            case="gripped-later",
+        ),
     ],
     "clamp-near": [
         Planted("ask", 6, {"Z-3": "Z-16"}, {'stickout = "35 mm"': 'stickout = "16.1 mm"'}, about="board"),

@@ -69,12 +69,12 @@ def _slow(facts: Facts, cause: Cause) -> Finding:
 
 @rule("plunge", Level.ASK, limit_key="plunge_feed")
 def _plunge(facts: Facts) -> Iterator[Finding]:
-    """The bit goes straight down into the board, fast, or without being known to cut at its centre."""
+    """The bit goes straight down into wood, fast, or without being known to cut at its centre."""
     most = limit("plunge_feed").value
     moves = facts.program.moves
     for bit in facts.job.bits:
         rows = cutting_rows(facts, bit)
-        rows = rows[moves.kind[rows] == Kind.LINE]
+        rows = rows[(moves.kind[rows] == Kind.LINE) & facts.in_wood[rows]]
         way = moves.end_mm[rows] - moves.start_mm[rows]
         down = rows[(way[:, 2] < 0) & (way[:, :2] == 0).all(axis=1)]
         fast = down[moves.feed_mm_min[down] > most]

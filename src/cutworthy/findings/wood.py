@@ -1,4 +1,4 @@
-"""What the wood itself says: where a travel meets it."""
+"""What the wood itself says: where a travel meets it, and what comes loose."""
 
 from collections.abc import Iterator
 
@@ -11,6 +11,8 @@ from cutworthy.model.program import Level
 from cutworthy.reference.tables import limit
 
 __all__: list[str] = []
+
+GRIPS = ("tape", "vacuum", "screws")  # what may hold a part from below
 
 
 @rule("rapid-in-wood", Level.NO_GO, limit_key="rapid_in_wood")
@@ -30,3 +32,32 @@ def _rapid_in_wood(facts: Facts) -> Iterator[Finding]:
             numbers={"value": float(met.depth_mm[worst]), "limit": least, "unit": "mm"},
         )
         yield on_lines(finding, met.line[own], int(met.line[worst]))
+
+
+@rule("part-freed", Level.ASK, limit_key="part_held")
+def _part_freed(facts: Facts) -> Iterator[Finding]:
+    """A part is cut free, or hangs on tabs that may be too thin."""
+    met, holding = facts.removal.engagement, facts.job.holding
+    for number, part in enumerate(facts.removal.parts, start=1):
+        held = holding is not None and holding.by in GRIPS
+        case = "tabs" if part.tabs else "gripped" if held else "free"
+        lines = met.line[[row for row in (part.freed, *part.later[:1]) if row is not None]]
+        finding = Finding(
+            id="part-freed",
+            level=Level.ASK,
+            case=f"{case}-later" if part.later else case,
+            about=f"part {number}",
+            at_mm=part.at_mm,
+            numbers={
+                "value": part.strength_n,
+                "limit": limit("part_held").value,
+                "unit": "N",
+                "long_mm": max(part.size_mm),
+                "wide_mm": min(part.size_mm),
+                "thin_mm": part.tab_mm,
+                "tabs": part.tabs,
+                "by": holding.by if holding else None,
+                "then": int(lines[-1]) if part.later else None,
+            },
+        )
+        yield on_lines(finding, lines[:1]) if part.freed is not None else finding

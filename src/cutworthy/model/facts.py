@@ -46,6 +46,14 @@ class Facts:
         """The board's top in the zero frame."""
         return self.job.board.thickness_mm.value - self.place.on_board_mm[2]
 
+    @property
+    def in_wood(self) -> npt.NDArray[np.bool_]:
+        """Return for each row of the program's moves whether the bit may meet wood that is still there, shape (n,)."""
+        known_air = np.zeros(len(self.program.moves), dtype=bool)
+        known_air[self.moves.row] = True
+        known_air[self.moves.row[~self.removal.air]] = False
+        return self.in_board & ~known_air
+
     def with_bit(self, bit: Bit) -> npt.NDArray[np.bool_]:
         """Return for each row of the program's moves whether this bit makes it, shape (n,)."""
         tools = self.program.moves.tool

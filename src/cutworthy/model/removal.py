@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from cutworthy.model.columns import Codes, Columns, Floats, Ints, Lines
 
-__all__ = ["NO_BOARD_MM", "Engagement", "Heights", "Removal", "Side", "Surface"]
+__all__ = ["NO_BOARD_MM", "Engagement", "Heights", "LoosePart", "Removal", "Side", "Surface"]
 
 NO_BOARD_MM = -1e6  # the height of a cell that is no board
 
@@ -73,11 +73,37 @@ class Engagement(Columns):
     tip_mm: Floats
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoosePart:
+    """A part that is cut free, or hangs on little.
+
+    ``at_mm``: its middle, at the board's top; ``size_mm`` along x and y. ``strength_n``: what its ``tabs`` bear
+    together, each as thin as it may be, the thinnest ``tab_mm`` high. ``freed``: the row of the engagement that cut
+    through last beside it, None when that is not known; ``later``: rows that cut it after that.
+    """
+
+    at_mm: tuple[float, float, float]
+    size_mm: tuple[float, float]
+    area_mm2: float
+    strength_n: float
+    tabs: int
+    tab_mm: float | None
+    freed: int | None
+    later: tuple[int, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Removal:
-    """All that removal knows. ``unswept``: bits whose shape the card does not tell, by number: they cut nothing."""
+    """All that removal knows.
+
+    ``air`` (n,): whether a row of ``Moves`` meets no wood but slivers; not where that is not known. ``parts``: what
+    comes loose. ``volume_mm3``: of all that is cut away. ``unswept``: bits whose shape the card does not tell, by
+    number: they cut nothing.
+    """
 
     surface: Surface
     engagement: Engagement
+    air: npt.NDArray[np.bool_]
+    parts: tuple[LoosePart, ...]
     volume_mm3: float
     unswept: tuple[int, ...]

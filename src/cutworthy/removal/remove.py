@@ -3,15 +3,17 @@
 from math import sqrt
 
 import numpy as np
+import numpy.typing as npt
 
 from cutworthy.model.clearance import Place
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.job import Job
 from cutworthy.model.moves import Moves
-from cutworthy.model.removal import Removal, Surface
+from cutworthy.model.removal import Engagement, Removal, Surface
 from cutworthy.removal.carve import Field, Progress, carve
 from cutworthy.removal.engagement import engagement
 from cutworthy.removal.grid import PITCHES_MM, grid_over, pitch_for
+from cutworthy.removal.parts import loose_parts
 from cutworthy.removal.path import COMPILED_MOVES, MERGE_MM, SAGITTA_MM, Way, way_of
 from cutworthy.removal.profiles import VEE, Profile, profile_of
 
@@ -63,12 +65,33 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
     field = Field(grid=grid, heights=grid.field(top), top_mm=top, floor_mm=underside)
     totals = carve(field, way, bits, profiles, progress, compiled=is_long)
     told = engagement(low, rows, way, bits, profiles, totals, pitch)
+    surface = _surface(field, profiles)
+    widths = np.array([0.0 if each is None else each.radius_mm for each in profiles])
+    radius = widths[bits[np.flatnonzero(np.diff(way.window, prepend=-1))]]
     return Removal(
-        surface=_surface(field, profiles),
+        surface=surface,
         engagement=told,
+        air=_air(moves, rows, told, radius),
+        parts=loose_parts(surface, told, radius, job, place),
         volume_mm3=float(told.volume_mm3[told.rapid == 0].sum()),
         unswept=tuple(bit.tool for bit, profile in zip(job.bits, profiles, strict=True) if profile is None),
     )
+
+
+def _air(moves: Moves, low: Ints, told: Engagement, radius_mm: Floats) -> npt.NDArray[np.bool_]:
+    """Return which moves meet no wood: those above the board, and those that were swept and met none, (n,).
+
+    A bit whose shape is not known, which has no radius here, leaves nothing known.
+    """
+    air = np.ones(len(moves), dtype=bool)
+    air[low] = False
+    for is_wood in (False, True):
+        chosen = ((told.volume_mm3 > 0) | (radius_mm == 0)) == is_wood
+        span = np.zeros(len(moves) + 1, dtype=np.int64)
+        np.add.at(span, told.row[chosen], 1)
+        np.add.at(span, told.last_row[chosen] + 1, -1)
+        air[np.cumsum(span[:-1]) > 0] = not is_wood
+    return air
 
 
 def _surface(field: Field, profiles: list[Profile | None]) -> Surface:
