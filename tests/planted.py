@@ -54,7 +54,9 @@ PROGRAM_SPINDLE = {'switched_by = "hand"': 'switched_by = "program"', 'speed_by 
 LONGER = {"S18000 M3": "T1 M6 S18000 M3", "G0 X0 Y0": "T2 M6\nG0 Z40\nG0 X0 Y0"}
 TWO_LONG = {"[[clamps]]": SECOND_BIT.replace("30 mm", "62 mm") + "[[clamps]]"}
 
-THICK_MAP = 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'
+# To the right the table lies 1 mm lower for each 200 mm.
+HEIGHTS = '["100 mm", "100 mm", "0 mm"], ["300 mm", "100 mm", "-1 mm"], ["100 mm", "250 mm", "0 mm"]'
+FALLING = {'spoilboard = "18 mm"': f'spoilboard = "18 mm"\nspoilboard_map = [{HEIGHTS}]'}
 X_HOMELESS = {'homes_to = "minus"': 'homes_to = "none"', 'like = "x"\n': 'like = "x"\nhomes_to = "minus"\n'}
 
 # The outline closed, and through.
@@ -186,18 +188,16 @@ FAULTS: dict[str, list[Planted]] = {
     ],
     "no-end": [Planted("ask", 12, {"M30\n": ""})],
     "not-supported": [
-        Planted(
-            "ask",
-            None,
-            job={'spread = "0.3 mm"': 'thickness_map = [["1 mm", "1 mm", "12 mm"]]'},
-            about="board.thickness_map",
-        ),
         Planted("ask", None, case="checks-missing"),
         Planted("ask", 3, {"G0 Z20\n": "G64 P0.1 G0 Z20\n"}, about="G64 P0.1"),
     ],
-    "not-through": [Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1")],
+    "not-through": [
+        Planted("ask", 6, {"Z-3": "Z-18.2"}, about="bit 1"),
+        Planted("ask", 8, {"Z-3": "Z-18.6"}, machine=FALLING, about="bit 1", case="map"),
+    ],
     "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
     "number-needed": [
+        Planted("ask", None, job=NOWHERE, machine=FALLING, about="machine.spoilboard_map", case="map"),
         Planted(
             "ask",
             None,

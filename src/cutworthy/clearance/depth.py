@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -11,7 +12,10 @@ from cutworthy.clearance.parts import calls_bit
 from cutworthy.clearance.path import Bounds, Least, Path, Pieces, least
 from cutworthy.clearance.solid import TOUCH_MM, Box, least_side, lowest_over
 from cutworthy.clearance.things import board_of
+from cutworthy.kernels import shapes
+from cutworthy.kernels.levels import levels
 from cutworthy.model.clearance import Depths, Place
+from cutworthy.model.columns import Ints
 from cutworthy.model.job import Job
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Doubt, Kind, ProgramMoves
@@ -20,6 +24,8 @@ from cutworthy.working import Input, record
 __all__ = ["depths"]
 
 SOURCE = "geometry: heights in the zero frame"
+AS_DEEP_MM = 0.5  # moves within this of the deepest are meant to go as deep
+STEP_MM, MOST_STEPS = 5.0, 400  # on the way, between places that an uneven board is looked at
 
 
 def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths, ...]:
@@ -53,6 +59,7 @@ def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths,
         lowest = float(low[lowest_row])
         path = Path.of(whole, np.intersect1d(rows, known_rows(whole), assume_unique=True))
         deepest = _deepest(path, board, _widest_radius(job, tool))
+        uneven = None if place.is_flat else _uneven(moves, rows[low[rows] <= lowest + AS_DEEP_MM], lowest, place)
         found.append(
             Depths(
                 tool=tool,
@@ -61,9 +68,35 @@ def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths,
                 below_top_mm=_shown(f"depth.{tool}.below_top", "top", board.top_mm, deepest.value),
                 deep_row=lowest_row if deepest.move < 0 else int(path.row[deepest.move]),
                 below_underside_mm=_shown(f"depth.{tool}.below_underside", "underside", underside, lowest),
+                through_row=lowest_row,
             )
         )
+        if uneven is not None:
+            found[-1] = replace(found[-1], **uneven)
     return tuple(found)
+
+
+def _uneven(moves: Moves | ProgramMoves, rows: Ints, lowest: float, place: Place) -> dict[str, Any]:
+    """Return how the moves that go deepest lie to an uneven underside, looked at every few millimetres."""
+    many = np.ceil(shapes.lengths(*_columns(moves, rows)) / STEP_MM).astype(np.int64).clip(1, MOST_STEPS) + 1
+    row = np.repeat(rows, many)
+    first = np.cumsum(many) - many
+    share = (np.arange(len(row)) - np.repeat(first, many)) / np.repeat(many - 1, many)
+    start, end, centre, plane, turns = _columns(moves, row)
+    at = shapes.points(start, end, centre, plane, turns, share)
+    deepest = at[:, 2] <= lowest + AS_DEEP_MM
+    row, at = row[deepest], at[deepest]
+    under = levels(np.array(place.underside_mm), at[:, 0], at[:, 1]) - at[:, 2]
+    deep, high = int(under.argmax()), int(under.argmin())
+    told: dict[str, Any] = {"below_underside_mm": float(under[deep]), "through_row": int(row[deep])}
+    if under[deep] > 0:
+        x, y, z = at[high].tolist()
+        told |= {"skin_mm": -float(under[high]), "skin_row": int(row[high]), "skin_at_mm": (x, y, z)}
+    return told
+
+
+def _columns(moves: Moves | ProgramMoves, rows: Ints) -> tuple[Any, ...]:
+    return moves.start_mm[rows], moves.end_mm[rows], moves.centre_mm[rows], moves.plane[rows], moves.turns[rows]
 
 
 def _ends_where_starts_are_open(moves: Moves | ProgramMoves) -> Moves | ProgramMoves:

@@ -1,6 +1,9 @@
 """Where program zero lies: on the board, and in machine coordinates."""
 
-from cutworthy.model.clearance import Place
+import numpy as np
+
+from cutworthy.kernels.levels import levels
+from cutworthy.model.clearance import Place, Point
 from cutworthy.model.job import Board, Job
 from cutworthy.model.machine import AXES, Axis, AxisName, Machine
 from cutworthy.model.quantity import Quantity
@@ -82,7 +85,37 @@ def place(machine: Machine, job: Job) -> Place:
         on_board_mm=(zero.from_left_mm, zero.from_front_mm, up),
         machine_mm=machine_mm,
         range_mm={name: axis_range(machine.axes[name], board) for name in AXES},
+        underside_mm=_underside(machine, job),
+        thickness_mm=_thickness(job),
     )
+
+
+def _thickness(job: Job) -> tuple[Point, ...]:
+    """Return where the board was measured, from zero, and how thick it is there."""
+    board, zero = job.board, job.zero
+    if not board.thickness_map:
+        return ((0.0, 0.0, board.thickness_mm.value),)
+    return tuple(
+        (each.x_mm - zero.from_left_mm, each.y_mm - zero.from_front_mm, each.value_mm) for each in board.thickness_map
+    )
+
+
+def _underside(machine: Machine, job: Job) -> tuple[Point, ...]:
+    """Return where the table was measured, from zero, and how high the board's underside is there.
+
+    Zero's height is where the bit was touched off: at zero's place, on the board or on the table beneath. A map of the
+    table helps only where the cards say where on it the board lies.
+    """
+    board, zero = job.board, job.zero
+    nowhere, thickness = np.zeros(1), np.array(_thickness(job))
+    down = levels(thickness, nowhere, nowhere)[0] if zero.z == "top" else 0.0
+    corner = [_corner(machine.axes[name], board) for name in ("x", "y")]
+    if not machine.spoilboard_map or corner[0] is None or corner[1] is None:
+        return ((0.0, 0.0, -float(down)),)
+    left, front = corner[0][0] + zero.from_left_mm, corner[1][0] + zero.from_front_mm
+    table = np.array([(each.x_mm - left, each.y_mm - front, each.value_mm) for each in machine.spoilboard_map])
+    here = levels(table, nowhere, nowhere)[0]
+    return tuple((float(x), float(y), float(height - here - down)) for x, y, height in table)
 
 
 def _corner(axis: Axis, board: Board) -> tuple[float, str] | None:

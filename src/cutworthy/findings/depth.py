@@ -44,7 +44,7 @@ def _below(facts: Facts, finding: Finding, worst_row: int, height_mm: float, bit
     if bit is not None:
         low &= facts.in_board & facts.with_bit(bit)
     rows = np.union1d(np.flatnonzero(low), [worst_row])
-    placed = replace(finding, at_mm=point(moves.end_mm[worst_row]))
+    placed = finding if finding.at_mm is not None else replace(finding, at_mm=point(moves.end_mm[worst_row]))
     return on_lines(placed, moves.line[rows], int(moves.line[worst_row]))
 
 
@@ -69,7 +69,7 @@ def _table_hit(facts: Facts) -> Iterator[Finding]:
         beyond = deepest.below_underside_mm - spoilboard.value
         numbers = {**_compared(deepest.below_underside_mm, spoilboard.value), "beyond_mm": beyond}
         finding = Finding(id="table-hit", level=Level.NO_GO, case="through", about="spoilboard", numbers=numbers)
-        yield _below(facts, finding, deepest.lowest_row, _underside_mm(facts) - spoilboard.value)
+        yield _below(facts, finding, deepest.through_row, _underside_mm(facts) - spoilboard.value)
 
 
 @rule("spoilboard-cut", Level.ASK, limit_key="spoilboard_cut")
@@ -81,7 +81,7 @@ def _spoilboard_cut(facts: Facts) -> Iterator[Finding]:
     if deepest and deepest.below_underside_mm > most and not through:
         numbers = _compared(deepest.below_underside_mm, most)
         finding = Finding(id="spoilboard-cut", level=Level.ASK, case="deep", about="spoilboard", numbers=numbers)
-        yield _below(facts, finding, deepest.lowest_row, _underside_mm(facts) - most)
+        yield _below(facts, finding, deepest.through_row, _underside_mm(facts) - most)
 
 
 @rule("not-through", Level.ASK, source="our choice: the stated spread and error of the zero, added up")
@@ -90,7 +90,19 @@ def _not_through(facts: Facts) -> Iterator[Finding]:
     error = _underside_error_mm(facts)
     for depth in facts.depths:
         bit = facts.bit(depth.tool)
-        if bit and depth.below_top_mm > 0 and abs(depth.below_underside_mm) < error:
+        if bit and depth.skin_mm is not None and depth.skin_mm > -error:
+            left, front = (depth.skin_at_mm[axis] + facts.place.on_board_mm[axis] for axis in (0, 1))
+            numbers: Numbers = {**_compared(depth.skin_mm + error, 0.0), "left_mm": left, "front_mm": front}
+            finding = Finding(
+                id="not-through",
+                level=Level.ASK,
+                case="map",
+                about=bit_name(bit),
+                at_mm=depth.skin_at_mm,
+                numbers=numbers,
+            )
+            yield on_lines(finding, facts.program.moves.line[[depth.skin_row]])
+        elif bit and depth.below_top_mm > 0 and abs(depth.below_underside_mm) < error:
             numbers = _compared(error - depth.below_underside_mm, 0.0)
             finding = Finding(id="not-through", level=Level.ASK, case="skin", about=bit_name(bit), numbers=numbers)
             yield _below(facts, finding, depth.lowest_row, error + _underside_mm(facts), bit)

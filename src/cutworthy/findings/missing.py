@@ -22,13 +22,6 @@ __all__: list[str] = []
 def _not_supported(facts: Facts) -> Iterator[Finding]:
     """Something cannot be obeyed or checked yet: the wood and force checks, words of the program."""
     yield Finding(id="not-supported", level=Level.ASK, case="checks-missing", about="wood and force checks")
-    maps = {
-        "board.thickness_map": facts.job.board.thickness_map,
-        "machine.spoilboard_map": facts.machine.spoilboard_map,
-    }
-    for key, points in maps.items():
-        if points:
-            yield Finding(id="not-supported", level=Level.ASK, case="map", about=key)
     yield from from_reader(facts, "not-supported")
 
 
@@ -54,6 +47,8 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
     yield from _depth(facts)
     yield from _around_the_bit(facts)
     yield from _clamp_heights(facts)
+    if facts.machine.spoilboard_map and None in (facts.place.machine_mm["x"], facts.place.machine_mm["y"]):
+        yield _needed("map", "machine.spoilboard_map")
     for bit in facts.job.bits:
         yield from _speeds(facts, bit)
         if bit.tool in facts.removal.unswept and facts.with_bit(bit).any():

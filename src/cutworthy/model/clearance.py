@@ -6,9 +6,10 @@ from typing import Literal
 
 from cutworthy.model.machine import AxisName
 
-__all__ = ["BOARD", "Contact", "Depths", "Meeting", "Part", "Place", "Reach", "Sweep"]
+__all__ = ["BOARD", "Contact", "Depths", "Meeting", "Part", "Place", "Point", "Reach", "Sweep"]
 
 Part = Literal["bit", "nut", "body", "shoe"]
+Point = tuple[float, float, float]
 BOARD = "board"
 
 
@@ -18,12 +19,21 @@ class Place:
 
     ``on_board_mm``: program zero in the board's frame (front left corner, underside at z = 0).
     ``machine_mm``: program zero in machine coordinates, an axis None when the cards do not say.
-    ``range_mm``: the ends of each axis in machine coordinates, None likewise.
+    ``range_mm``: the ends of each axis in machine coordinates, None likewise. ``underside_mm``, ``thickness_mm``:
+    points with x, y and the height of the board's underside, and its thickness there; x, y and heights in the zero
+    frame. One point alone holds everywhere.
     """
 
     on_board_mm: tuple[float, float, float]
     machine_mm: Mapping[AxisName, float | None]
     range_mm: Mapping[AxisName, tuple[float, float] | None]
+    underside_mm: tuple[Point, ...]
+    thickness_mm: tuple[Point, ...]
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether the board is taken for one thickness on a flat table."""
+        return len(self.underside_mm) == len(self.thickness_mm) == 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +115,9 @@ class Depths:
     ``tool``: as in the moves. ``lowest_mm``: least z of its moves, zero frame, ``lowest_row`` where.
     ``below_top_mm``: the greatest depth below the board's top over the board, ``deep_row`` where; 0
     when it is nowhere below it. Rows are those of the record that was looked at.
-    ``below_underside_mm``: the greatest depth below the board's underside anywhere, negative above.
+    ``below_underside_mm``: the greatest depth below the board's underside anywhere, negative above, ``through_row``
+    where. ``skin_mm``: where the board or the table is uneven and the bit goes through somewhere, the greatest height
+    of the tip above the underside on moves that go as deep, None otherwise; ``skin_row`` and ``skin_at_mm`` where.
     """
 
     tool: int
@@ -114,3 +126,7 @@ class Depths:
     below_top_mm: float
     deep_row: int
     below_underside_mm: float
+    through_row: int
+    skin_mm: float | None = None
+    skin_row: int = -1
+    skin_at_mm: Point = (0.0, 0.0, 0.0)

@@ -5,7 +5,6 @@ from math import ceil, sqrt
 
 import numpy as np
 
-from cutworthy.model.columns import Floats
 from cutworthy.model.removal import NO_BOARD_MM, Heights
 
 __all__ = ["PITCHES_MM", "Grid", "grid_over", "pitch_for"]
@@ -35,7 +34,7 @@ class Grid:
     stride: int
     inside: tuple[slice, slice]
 
-    def field(self, inside_mm: float | Floats) -> Heights:
+    def field(self, inside_mm: float | Heights) -> Heights:
         """Return heights, flat, with room to spare at the end: those given on the board, no board around it."""
         heights = np.full(self.rows * self.stride + ALIGNED, NO_BOARD_MM, dtype=np.float32)
         self.square(heights)[self.inside] = inside_mm

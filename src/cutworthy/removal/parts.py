@@ -21,7 +21,9 @@ MOST_NECK_CELLS = 250_000
 LEFT_OVER_MM = 0.01  # what is thinner is cut through
 
 
-def loose_parts(surface: Surface, told: Engagement, radius_mm: Floats, job: Job, place: Place) -> tuple[LoosePart, ...]:
+def loose_parts(
+    surface: Surface, bottom: Heights, told: Engagement, radius_mm: Floats, job: Job, place: Place
+) -> tuple[LoosePart, ...]:
     """Return the parts that hang on less than limits.toml asks of tabs, the largest first.
 
     The board is looked at with its underside as high as it may be, so that a skin that may be cut through is none, and
@@ -32,6 +34,8 @@ def loose_parts(surface: Surface, told: Engagement, radius_mm: Floats, job: Job,
     ----------
     surface
         The board as it is left.
+    bottom
+        The underside at its cells, or one number for all [mm].
     told
         How the bits met the wood.
     radius_mm
@@ -40,7 +44,7 @@ def loose_parts(surface: Surface, told: Engagement, radius_mm: Floats, job: Job,
         For the board, its errors, and the clamps.
     """
     error = _underside_error_mm(job)
-    left = surface.heights_mm - (surface.underside_mm + error)
+    left = surface.heights_mm - (bottom + np.float32(error))
     if not (left <= LEFT_OVER_MM).any():
         return ()
     thick = left > limit("tab_thickness").value
@@ -60,7 +64,7 @@ def loose_parts(surface: Surface, told: Engagement, radius_mm: Floats, job: Job,
         ]
         strength = limit("tab_shear").value * sum(section for section, _ in holding)
         if strength < limit("part_held").value:
-            freed, later = _when(cells, surface, told, radius_mm, error)
+            freed, later = _when(cells, surface, told, radius_mm, float(bottom.max()) + error)
             found.append(_part(cells, surface, area, strength, [height for _, height in holding], freed, later))
     return tuple(sorted(found, key=lambda part: -part.area_mm2))
 
@@ -163,10 +167,12 @@ def _cells(low: float, high: float, first: float, pitch: float) -> slice:
     return slice(max(0, round((low - first) / pitch)), max(0, round((high - first) / pitch)))
 
 
-def _when(cells: Mask, surface: Surface, told: Engagement, radius_mm: Floats, error: float) -> tuple[int | None, Ints]:
+def _when(
+    cells: Mask, surface: Surface, told: Engagement, radius_mm: Floats, through_mm: float
+) -> tuple[int | None, Ints]:
     """Return the last stretch that cut through beside a part, and those after it that cut the part."""
     cutting = (told.rapid == 0) & (told.volume_mm3 > 0)
-    deep = cutting & (told.tip_mm <= surface.underside_mm + error + LEFT_OVER_MM)
+    deep = cutting & (told.tip_mm <= through_mm + LEFT_OVER_MM)
     beside = np.zeros(len(told), dtype=bool)
     for angle in np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False).tolist():
         reach = radius_mm + 2 * surface.pitch_mm
