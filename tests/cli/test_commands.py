@@ -16,14 +16,15 @@ def test_without_a_command_it_helps(command):
         assert name in out
 
 
-def test_the_demo_writes_its_outcome_and_plan(command, tmp_path):
+def test_the_demo_writes_its_outcome_and_pictures(command, tmp_path):
     code, out, _ = command("demo")
     assert code == 0
     assert out.startswith("[?] ASK")
     outcome = json.loads((tmp_path / "cutworthy-demo" / "outcome.json").read_text(encoding="utf-8"))
     asks = [finding["id"] for finding in outcome["findings"] if finding["level"] == "ask"]
     assert (outcome["verdict"], asks) == ("ask", ["not-supported"])
-    assert (tmp_path / "cutworthy-demo" / "plan.png").read_bytes().startswith(b"\x89PNG")
+    for name in ("plan.png", "board.png"):
+        assert (tmp_path / "cutworthy-demo" / name).read_bytes().startswith(b"\x89PNG")
     assert command("demo")[0] == 0  # and may write over its own
 
 
@@ -34,8 +35,9 @@ def test_the_readme_shows_what_the_demo_prints(command):
     assert page.rstrip() in readme
 
 
-def test_the_demo_draws_over_nobody_elses_picture(command, tmp_path):
-    mine = tmp_path / "cutworthy-demo" / "plan.png"
+@pytest.mark.parametrize("name", ["plan.png", "board.png"])
+def test_the_demo_draws_over_nobody_elses_picture(command, tmp_path, name):
+    mine = tmp_path / "cutworthy-demo" / name
     mine.parent.mkdir()
     mine.write_bytes(b"\x89PNG\r\n\x1a\n my own drawing")
     code, _, err = command("demo")

@@ -91,14 +91,33 @@ def test_zero_elsewhere_is_told(command, plaque):
     assert "it fits when you move zero 9.8" in text
 
 
-def test_without_place_the_plan_is_drawn(command, plaque):
+def test_without_place_board_and_plan_are_drawn(command, plaque):
     code, out, _ = command("picture", plaque)
     assert code == 0
     assert out.startswith("[?] ASK")
-    assert plaque.with_name("plaque-plan.png").read_bytes().startswith(PNG)
-    code, out, _ = command("picture", plaque, "--to", "plan.svg", "--json")
-    assert json.loads(out) == {"kind": "plan", "file": "plan.svg", "verdict": "ask"}
-    assert b"<svg" in Path("plan.svg").read_bytes()[:512]
+    assert plaque.with_name("plaque-picture.png").read_bytes().startswith(PNG)
+    code, out, _ = command("picture", plaque, "--to", "board.svg", "--json")
+    assert json.loads(out) == {"kind": "picture", "colour": "speed", "file": "board.svg", "verdict": "ask"}
+    drawn = Path("board.svg").read_bytes()
+    assert b"<svg" in drawn[:512]
+    assert command("picture", plaque, "--to", "board.svg")[0] == 0
+    assert Path("board.svg").read_bytes() == drawn  # the same job, the same bytes
+
+
+@pytest.mark.parametrize("colour", ["speed", "depth", "order"])
+def test_the_cuts_are_coloured_as_asked(command, plaque, colour):
+    code, out, _ = command("picture", plaque, "--colour", colour, "--to", "here.png", "--json")
+    assert (code, json.loads(out)["colour"]) == (0, colour)
+    drawn = Path("here.png").read_bytes()
+    assert drawn.startswith(PNG)
+    assert command("picture", plaque, "--colour", colour, "--to", "here.png")[0] == 0
+    assert Path("here.png").read_bytes() == drawn
+
+
+def test_colours_differ(command, plaque):
+    for colour in ("speed", "depth", "order"):
+        command("picture", plaque, "--colour", colour, "--to", f"{colour}.png")
+    assert len({Path(f"{colour}.png").read_bytes() for colour in ("speed", "depth", "order")}) == 3
 
 
 @pytest.mark.parametrize(
@@ -110,6 +129,8 @@ def test_without_place_the_plan_is_drawn(command, plaque):
         (["--place", "--clamp", "60 mm x 40 mm x 0 mm"], "is no size of a clamp"),
         (["--place", "--clamp", "60 mm x 40 mm x 25 kg"], "high: "),
         (["--clamp", "60 mm x 40 mm x 25 mm"], "add --place"),
+        (["--place", "--colour", "depth"], "--colour is for the plan of the cuts"),
+        (["--colour", "green"], "'speed', 'depth', 'order'"),
     ],
 )
 def test_wrong_options_are_refused_in_words(command, plaque, options, told):
@@ -119,11 +140,12 @@ def test_wrong_options_are_refused_in_words(command, plaque, options, told):
     assert list(plaque.parent.glob("*.png")) == []
 
 
+@pytest.mark.parametrize("options", [["--place"], ["--colour", "order"]])
 @pytest.mark.parametrize("name", ["mine.png", "mine.svg"])
-def test_nobody_elses_picture_is_replaced(command, plaque, name):
+def test_nobody_elses_picture_is_replaced(command, plaque, name, options):
     mine = Path(name)
     mine.write_bytes(b"<?xml my own drawing" if name.endswith("svg") else PNG + b" my own drawing")
-    code, _, err = command("picture", plaque, "--place", "--to", name)
+    code, _, err = command("picture", plaque, *options, "--to", name)
     assert code == 2
     assert "choose another name" in err
     assert mine.read_bytes().endswith(b"my own drawing")

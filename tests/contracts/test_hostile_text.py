@@ -7,7 +7,9 @@ import pytest
 
 from cutworthy.cli import main
 from cutworthy.present.plan import plan_view
+from cutworthy.present.relief import relief_view
 from cutworthy.sheets.plan import draw_plan
+from cutworthy.sheets.relief import draw_relief
 
 HOSTILE = [
     "[bold red]not markup[/]",
@@ -37,7 +39,10 @@ def test_cards_and_programs_are_data(workshop, clean, text, monkeypatch, capsys)
     assert text in " ".join(capsys.readouterr().out.split())
     proof = workshop.proof_again()
     assert json.loads(json.dumps(proof.document))["verdict"] == "no-go"
-    assert draw_plan(plan_view(proof.outcome, proof.card.record, proof.machine_card.record)).startswith(b"\x89PNG")
+    told = proof.outcome, proof.card.record, proof.machine_card.record
+    assert draw_plan(plan_view(*told)).startswith(b"\x89PNG")
+    for form in ("png", "svg"):
+        assert b"cutworthy" in draw_relief(relief_view(*told), plan_view(*told, "depth"), form)[:1024]
 
 
 @pytest.mark.parametrize("text", CONTROLS)

@@ -7,7 +7,9 @@ from cutworthy.app.files import write_document, write_picture
 from cutworthy.app.proofs import Proof, prove_job
 from cutworthy.errors import FileError
 from cutworthy.present.plan import plan_view
+from cutworthy.present.relief import relief_view
 from cutworthy.sheets.plan import draw_plan
+from cutworthy.sheets.relief import draw_relief
 
 __all__ = ["demo_folder", "run_demo"]
 
@@ -27,9 +29,11 @@ def demo_folder() -> Path:
 
 
 def run_demo(progress: Callable[[float], None]) -> tuple[Proof, list[Path]]:
-    """Prove the demo job, write its outcome and its plan, and return the proof and the files."""
+    """Prove the demo job, write its outcome, its plan and the board as it is left; return proof and files."""
     (proof,) = prove_job(demo_folder() / JOB, progress=progress)
-    outcome, plan = FOLDER / "outcome.json", FOLDER / "plan.png"
+    outcome, plan, board = (FOLDER / name for name in ("outcome.json", "plan.png", "board.png"))
+    told = proof.outcome, proof.card.record, proof.machine_card.record
     write_document(outcome, proof.document)
-    write_picture(plan, draw_plan(plan_view(proof.outcome, proof.card.record, proof.machine_card.record)))
-    return proof, [outcome, plan]
+    write_picture(plan, draw_plan(plan_view(*told)))
+    write_picture(board, draw_relief(relief_view(*told)))
+    return proof, [outcome, plan, board]

@@ -8,7 +8,7 @@ from typing import Any
 
 from cutworthy.errors import FileError
 from cutworthy.present.plain import plain
-from cutworthy.present.plan import MAKER
+from cutworthy.present.scene import MAKER
 
 __all__ = ["named", "read_program", "write_document", "write_new", "write_paper", "write_picture", "write_texts"]
 

@@ -1,4 +1,4 @@
-"""Draws a job: the plan of its cuts, or where zero and clamps may stand."""
+"""Draws a job: the board as it is left with the plan of its cuts, or where zero and clamps may stand."""
 
 import re
 from collections.abc import Callable
@@ -10,14 +10,16 @@ from cutworthy.app.cards import load_job, load_machine
 from cutworthy.app.files import named, read_program, write_picture
 from cutworthy.app.proofs import prove_job
 from cutworthy.errors import FileError, InputError, QuantityError
+from cutworthy.present.cuts import Colour
 from cutworthy.present.document import CardRemark
 from cutworthy.present.page import Line
 from cutworthy.present.placement import placement_document, placement_page
 from cutworthy.present.places_view import places_view
 from cutworthy.present.plain import plain
 from cutworthy.present.plan import plan_view
+from cutworthy.present.relief import relief_view
 from cutworthy.sheets.placement import draw_places
-from cutworthy.sheets.plan import draw_plan
+from cutworthy.sheets.relief import draw_relief
 from cutworthy.units import Kind, parse, quoted
 from cutworthy.workflows.place import PlaceRequest, find_places
 
@@ -37,22 +39,35 @@ class PictureAnswer:
     page: list[Line]
 
 
-def draw_job(job: Path, *, to: Path | None, progress: Callable[[float], None]) -> PictureAnswer:
-    """Draw the plan of a job: board, clamps, cuts, what forbids the cut.
+def draw_job(
+    job: Path, *, to: Path | None, colour: Colour = "speed", progress: Callable[[float], None]
+) -> PictureAnswer:
+    """Draw the board as it is left, and the plan of the cuts with what forbids them.
+
+    Parameters
+    ----------
+    job
+        The job card.
+    to
+        The picture's file, PNG or SVG by its name; without it one beside the card.
+    colour
+        What the colour of the cuts tells.
+    progress
+        Called with the share done, 0 to 1; may raise ``Stopped``.
 
     Raises
     ------
     InputError
         When a card cannot be used, or the picture cannot be written.
     """
-    file, form = _file(job, to, "plan")
+    file, form = _file(job, to, "picture")
     (proof,) = prove_job(job, progress=progress)
-    view = plan_view(proof.outcome, proof.card.record, proof.machine_card.record)
-    write_picture(file, draw_plan(view, form))
+    told = proof.outcome, proof.card.record, proof.machine_card.record
+    write_picture(file, draw_relief(relief_view(*told), plan_view(*told, colour), form))
     verdict = proof.document["verdict"]
     written = Line(text=f"Written: {plain(file.as_posix())}")
     return PictureAnswer(
-        document={"kind": "plan", "file": file.as_posix(), "verdict": verdict},
+        document={"kind": "picture", "colour": colour, "file": file.as_posix(), "verdict": verdict},
         page=[*proof.page[:2], Line(text=""), written],
     )
 

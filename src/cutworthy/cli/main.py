@@ -21,6 +21,7 @@ __all__ = ["app", "demo", "measure", "new", "picture", "prove", "read", "run", "
 EXIT = {"go": 0, "no-go": 1, "ask": 3}
 USAGE, OUR_FAULT, STOPPED = 2, 4, 130
 NO_CLAMP = "--clamp is for where a clamp may stand; add --place"
+NO_COLOUR = "--colour is for the plan of the cuts, which --place does not draw; give only one of the two"
 BOTH = "--json prints one document and --json-lines one move to a line; give only one of the two"
 # What every wrong word on the command line raises: click's, or that of typer's own copy of it, by version.
 USAGE_ERROR: type[Exception] = typer.BadParameter.__bases__[0]
@@ -47,7 +48,7 @@ def welcome(
 
 @app.command()
 def demo(*, json: Json = False) -> None:
-    """Prove the demo job; its outcome and plan go to ./cutworthy-demo/."""
+    """Prove the demo job; its outcome and pictures go to ./cutworthy-demo/."""
     from cutworthy.app.demo import run_demo  # noqa: PLC0415 - pictures are slow to load, other commands need none
 
     with showing_progress("Proving the demo") as progress:
@@ -160,19 +161,24 @@ def picture(
         str | None,
         typer.Option(metavar="SIZE", help='Along x, along y, height, as "60 mm x 40 mm x 25 mm"; with --place.'),
     ] = None,
+    colour: Annotated[
+        Literal["speed", "depth", "order"] | None, typer.Option(help="What the colour of the cuts tells; else speed.")
+    ] = None,
     to: Annotated[Path | None, typer.Option(help="The file, .png or .svg; without it one beside the card.")] = None,
     json: Json = False,
 ) -> None:
-    """Draw a job from above: its cuts, or where zero and clamps may stand."""
+    """Draw a job from above: the board as it is left and its cuts, or where zero and clamps may stand."""
     from cutworthy.app.pictures import draw_job, draw_places_of  # noqa: PLC0415 - pictures are slow to load
 
     if clamp is not None and not place:
         raise InputError(NO_CLAMP)
+    if colour is not None and place:
+        raise InputError(NO_COLOUR)
     with showing_progress("Drawing") as progress:
         if place:
             answer = draw_places_of(job, to=to, clamp=clamp, progress=progress)
         else:
-            answer = draw_job(job, to=to, progress=progress)
+            answer = draw_job(job, to=to, colour=colour or "speed", progress=progress)
     print_json(answer.document) if json else print_page(answer.page)
 
 

@@ -8,7 +8,18 @@ from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS, few_keys
 from cutworthy.present.show import Display
 
-__all__ = ["MARKS", "UNITS", "Line", "Style", "finding_lines", "one_line", "page", "remark_line", "working_lines"]
+__all__ = [
+    "MARKS",
+    "SLIVER",
+    "UNITS",
+    "Line",
+    "Style",
+    "finding_lines",
+    "one_line",
+    "page",
+    "remark_line",
+    "working_lines",
+]
 
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")

@@ -7,7 +7,6 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from cutworthy.kernels import shapes
 from cutworthy.model.columns import Floats
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
@@ -15,9 +14,10 @@ from cutworthy.model.placement import SIDES, ClampRegion, Grid, Placement, Side,
 from cutworthy.model.program import Doubt, ProgramMoves
 from cutworthy.present.placement import ANSWERS, answer, clamp_name, room_text, why
 from cutworthy.present.plain import plain
-from cutworthy.present.plan import ARC_STEP, Mark, Rectangle
+from cutworthy.present.scene import Mark, Rectangle
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.show import Display
+from cutworthy.present.ways import way_from_above
 
 __all__ = ["Area", "Arrow", "PlacesView", "places_view"]
 
@@ -170,17 +170,4 @@ def _reaching(clamp: ClampRegion, job: Job) -> tuple[Rectangle, ...]:
 def _cuts(moves: ProgramMoves, at: tuple[float, float]) -> Floats:
     """Return the known feed moves as one line, broken where the bit does not cut."""
     doubt = (moves.start_doubt[:, :2] | moves.end_doubt[:, :2]) != Doubt.NONE
-    cut = moves.take(moves.feeds & ~doubt.any(axis=1))
-    pieces = np.maximum(1, np.ceil(np.nan_to_num(np.abs(cut.turns)) / ARC_STEP)).astype(np.int64)
-    goes_on = np.concatenate([[False], (cut.start_mm[1:] == cut.end_mm[:-1]).all(axis=1)])[: len(cut)]
-    extra = np.where(goes_on, 0, 2)  # a break, and the start
-    rows = np.repeat(np.arange(len(cut)), pieces + extra)
-    number = np.arange(len(rows)) - np.repeat(np.cumsum(pieces + extra) - pieces - extra, pieces + extra)
-    number = number + 1 - extra[rows]  # of a move with a break: -1 is the break, 0 the start
-    share = np.maximum(number, 0) / pieces[rows]
-    places = shapes.points(
-        cut.start_mm[rows], cut.end_mm[rows], cut.centre_mm[rows], cut.plane[rows], cut.turns[rows], share
-    )[:, :2]
-    places += at
-    places[number < 0] = np.nan
-    return places
+    return way_from_above(moves, moves.feeds & ~doubt.any(axis=1), np.array(at))

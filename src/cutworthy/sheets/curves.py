@@ -10,7 +10,7 @@ from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
 from cutworthy.present.numbers import AxisNumbers, CurveView, NumbersView
-from cutworthy.present.plan import MAKER
+from cutworthy.present.scene import MAKER
 
 __all__ = ["draw_limits", "draw_torque", "pictures"]
 

@@ -1,23 +1,19 @@
 """Draws where zero and clamps may stand: two plans, one above the other; colour only as a help."""
 
 from collections.abc import Sequence
-from io import BytesIO
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
-from matplotlib.patches import Rectangle as Box
-from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from cutworthy.model.placement import Side
 from cutworthy.present.places_view import Area, PlacesView
-from cutworthy.present.plan import MAKER, Mark, Rectangle
-from cutworthy.units import MM_PER_INCH
+from cutworthy.present.scene import Mark, Rectangle
+from cutworthy.sheets.panels import Form, Window, box, scale, written
 
 __all__ = ["draw_places"]
 
@@ -35,10 +31,9 @@ BEYOND: dict[Side, dict[str, Any]] = {
     "front": {"xytext": (0, -4), "ha": "center", "va": "top"},
     "back": {"xytext": (0, 4), "ha": "center", "va": "bottom"},
 }
-Window = tuple[float, float, float, float]
 
 
-def draw_places(view: PlacesView, form: Literal["png", "svg"]) -> bytes:
+def draw_places(view: PlacesView, form: Form) -> bytes:
     """Return the picture as PNG or SVG, which names us as its maker."""
     figure = Figure()
     FigureCanvasAgg(figure)
@@ -49,13 +44,7 @@ def draw_places(view: PlacesView, form: Literal["png", "svg"]) -> bytes:
     height = figure.get_figheight()
     figure.suptitle(view.title, y=1 - 0.12 / height, fontsize=14, fontweight="bold", parse_math=False)
     figure.supxlabel(view.footer, y=0.1 / height, fontsize=8, parse_math=False)
-    picture = BytesIO()
-    if form == "svg":
-        with rc_context({"svg.hashsalt": MAKER}):
-            figure.savefig(picture, format="svg", metadata={"Date": None, "Creator": MAKER})
-    else:
-        figure.savefig(picture, format="png", dpi=DPI, metadata={"Software": MAKER})
-    return picture.getvalue()
+    return written(figure, form, DPI)
 
 
 def _plots(figure: Figure, windows: Sequence[Window]) -> list[Axes]:
@@ -81,7 +70,7 @@ def _draw_zero(axes: Axes, view: PlacesView, window: Window) -> None:
     for clamp in view.clamps:
         _clamp(axes, clamp)
     if view.window is not None:
-        axes.add_patch(_box(view.window, fill=False, linestyle="dashed", linewidth=1.2, edgecolor="black", zorder=4))
+        axes.add_patch(box(view.window, fill=False, linestyle="dashed", linewidth=1.2, edgecolor="black", zorder=4))
     for arrow in view.arrows:
         axes.annotate(
             "", arrow.end_mm, arrow.start_mm, arrowprops={"arrowstyle": "->", "lw": 1.3, "color": "black"}, zorder=5
@@ -121,7 +110,7 @@ def _draw_clamp(axes: Axes, view: PlacesView, window: Window) -> None:
     for clamp in view.clamps:
         _clamp(axes, clamp)
     for clamp in view.reaching:
-        axes.add_patch(_box(clamp, fill=False, linestyle="dotted", linewidth=1.8, edgecolor="black", zorder=5))
+        axes.add_patch(box(clamp, fill=False, linestyle="dotted", linewidth=1.8, edgecolor="black", zorder=5))
     _zero(axes, view)
     handles: list[Any] = [Patch(facecolor="white", edgecolor=NO, hatch=HATCH, label="no part of such a clamp in here")]
     if view.reaching:
@@ -135,7 +124,7 @@ def _draw_clamp(axes: Axes, view: PlacesView, window: Window) -> None:
 
 def _ground(axes: Axes, view: PlacesView, window: Window) -> None:
     """Draw the board, and its name in the back right corner of what is seen of it."""
-    axes.add_patch(_box(view.board, facecolor=WOOD, edgecolor="black", linewidth=1.4, zorder=0))
+    axes.add_patch(box(view.board, facecolor=WOOD, edgecolor="black", linewidth=1.4, zorder=0))
     right, back = min(view.board.high_mm[0], window[1]), min(view.board.high_mm[1], window[3])
     if right > window[0] and back > window[2]:
         place = {"xytext": (-4, -4), "ha": "right", "va": "top"}
@@ -143,7 +132,7 @@ def _ground(axes: Axes, view: PlacesView, window: Window) -> None:
 
 
 def _clamp(axes: Axes, clamp: Rectangle) -> None:
-    axes.add_patch(_box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, alpha=0.55, zorder=3))
+    axes.add_patch(box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, alpha=0.55, zorder=3))
     middle = [(low + high) / 2 for low, high in zip(clamp.low_mm, clamp.high_mm, strict=True)]
     _tell(axes, Mark(text=clamp.name, at_mm=(middle[0], middle[1])), CENTRED)
 
@@ -164,11 +153,6 @@ def _fill(axes: Axes, area: Area, *, facecolor: str, edgecolor: str, hatch: str 
     filled.set_edgecolor(edgecolor)
     filled.set_linewidth(0.0)
     axes.contour(x, y, chosen, levels=[0.5], colors=[edgecolor], linewidths=1.4, zorder=2)
-
-
-def _box(rectangle: Rectangle, **look: Any) -> Box:  # noqa: ANN401 - what a patch takes
-    (left, front), (right, back) = rectangle.low_mm, rectangle.high_mm
-    return Box((left, front), right - left, back - front, **look)
 
 
 def _handle(marker: str, label: str, **look: Any) -> Line2D:  # noqa: ANN401 - what a line takes
@@ -193,19 +177,7 @@ def _tell(axes: Axes, mark: Mark, place: dict[str, Any]) -> None:
 
 def _frame(axes: Axes, view: PlacesView, window: Window, title: str, handles: Sequence[Any]) -> None:
     """Scale, name the axes as a person stands before them, and say what the signs are."""
-    axes.set_xlim(window[0], window[1])
-    axes.set_ylim(window[2], window[3])
-    inch = view.units == "inch"
-    for axis in (axes.xaxis, axes.yaxis):
-        axis.set_major_locator(
-            _Inches(nbins=7, steps=[1, 2, 5, 10]) if inch else MaxNLocator(nbins=7, steps=[1, 2, 5, 10])
-        )
-        if inch:
-            axis.set_major_formatter(FuncFormatter(lambda place, _: f"{place / MM_PER_INCH:g}"))
-    unit = "in" if inch else "mm"
-    axes.tick_params(labelsize=8)
-    axes.set_xlabel(f"{unit} from the board's left edge", fontsize=9)
-    axes.set_ylabel(f"{unit} from its front edge", fontsize=9)
+    scale(axes, window, view.units)
     axes.set_title(title, fontsize=10, parse_math=False, loc="left")
     legend = axes.legend(
         handles=handles,
@@ -219,13 +191,6 @@ def _frame(axes: Axes, view: PlacesView, window: Window, title: str, handles: Se
     )
     for text in legend.get_texts():
         text.set_parse_math(False)
-
-
-class _Inches(MaxNLocator):
-    """Round places in inches, for an axis that counts millimetres."""
-
-    def tick_values(self, vmin: float, vmax: float) -> Any:  # noqa: ANN401 - as the base class has it
-        return np.asarray(super().tick_values(vmin / MM_PER_INCH, vmax / MM_PER_INCH)) * MM_PER_INCH
 
 
 def _region_window(view: PlacesView) -> Window:

@@ -1,106 +1,119 @@
 """Draws the plan: black and white enough to print, colour only as a help."""
 
-from io import BytesIO
-from typing import Any, Literal
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from matplotlib import rc_context
+import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.collections import LineCollection
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Rectangle as Patch
-from matplotlib.ticker import FuncFormatter, MultipleLocator
 
-from cutworthy.present.plan import MAKER, Mark, PlanView, Rectangle
-from cutworthy.units import MM_PER_INCH
+from cutworthy.model.columns import Floats
+from cutworthy.present.cuts import Colour, Cuts
+from cutworthy.present.plan import PlanView
+from cutworthy.present.ways import MANY
+from cutworthy.sheets.panels import FAULT, PLACE, Form, Panel, Window, board_window, box, draw_panels, furnish, wrapped
 
-__all__ = ["draw_plan"]
+__all__ = ["draw_plan", "plan_panel"]
 
-WOOD, CLAMP, TRAVEL, WARN = "#efe3cf", "#6f7f8f", "#8a8a8a", "#a4161a"
-# Cuts by how near they come to their feed: darker and thinner where nearer, so that grey print tells them apart too.
-CUTS: tuple[dict[str, Any], ...] = (
-    {"color": "#1b4965", "lw": 1.0},
-    {"color": "#d98200", "lw": 2.4},
-    {"color": "#c2185b", "lw": 4.0},
-)
-DPI = 130
-# Of the picture, its plot, and what stands above and below the plot [in].
-WIDTH, PLOT_WIDTH, AROUND, LEAST_HEIGHT, MOST_HEIGHT = 9.0, 7.4, 1.6, 3.0, 11.0
-INCHES_A_TICK = 2
-FAULT: dict[str, Any] = {"marker": "X", "markersize": 12, "color": WARN, "markeredgecolor": "white"}
-PLACE: dict[str, Any] = {"marker": "o", "markersize": 9, "markerfacecolor": "white", "markeredgecolor": "black"}
-CENTRED: dict[str, Any] = {"xytext": (0, 0), "ha": "center", "va": "center"}
-BESIDE: dict[str, Any] = {"xytext": (8, 8)}
+WOOD = "#f1e7d6"
+TRAVELS: dict[str, Any] = {"color": "#8a8a8a", "linewidth": 0.8, "linestyle": "dashed"}
+AIR: dict[str, Any] = {"color": "#6b7785", "linewidth": 1.0, "linestyle": "dotted"}
+# What comes later lies on top, so it is thinner; darker too, so that grey print tells sorts apart. By speed the slow
+# places are to strike the eye instead: they come last and widest.
+FIVE = (4.2, 3.3, 2.5, 1.7, 1.0)  # [pt]
+LOOKS: dict[Colour, tuple[tuple[str, float], ...]] = {
+    "speed": (("#1b4965", 1.0), ("#d98200", 2.4), ("#c2185b", 4.0)),
+    "depth": tuple(zip(("#e3b34f", "#d0803a", "#a8513a", "#6d2f4b", "#2b1a3d"), FIVE, strict=True)),
+    "order": tuple(zip(("#9cc9b4", "#5fa8a0", "#357f92", "#22567f", "#162b55"), FIVE, strict=True)),
+}
+# From which share of their ground lines would hide each other, and how thin they become at most.
+CROWDED, THINNEST = 0.7, 0.5
+POINTS_ALONG = 450  # the board's longer side, about, as widths of lines count [pt]
+TINY = 1e-9
+
+Look = dict[str, Any]
 
 
-def draw_plan(view: PlanView, form: Literal["png", "svg"] = "png") -> bytes:
+def draw_plan(view: PlanView, form: Form = "png") -> bytes:
     """Return the plan as a picture, PNG or SVG, which names us as its maker."""
-    figure = Figure(layout="constrained")
-    FigureCanvasAgg(figure)
-    axes = figure.add_subplot(aspect="equal")
-    axes.add_patch(_patch(view.board, facecolor=WOOD, linewidth=1.2))
-    axes.add_collection(LineCollection(list(view.travels), colors=TRAVEL, linewidths=0.8, linestyles="dashed"))
-    for cuts, look in zip(view.cuts, CUTS, strict=True):
-        axes.add_collection(LineCollection(list(cuts.strokes), colors=look["color"], linewidths=look["lw"]))
-    for clamp in view.clamps:
-        axes.add_patch(_patch(clamp, facecolor=CLAMP, hatch="///"))
-        middle = [(low + high) / 2 for low, high in zip(clamp.low_mm, clamp.high_mm, strict=True)]
-        _tell(axes, Mark(text=clamp.name, at_mm=(middle[0], middle[1])), CENTRED)
-    axes.plot(*view.zero.at_mm, marker="+", markersize=16, color="black", markeredgewidth=2)
-    _tell(axes, view.zero, BESIDE)
-    for mark in view.marks:
-        axes.plot(*mark.at_mm, **(FAULT if mark.fault else PLACE))
-        _tell(axes, mark, BESIDE)
-    _frame(axes, view)
-    (left, right), (front, back) = axes.get_xlim(), axes.get_ylim()
-    height = PLOT_WIDTH * (back - front) / (right - left) + AROUND
-    figure.set_size_inches(WIDTH, min(max(height, LEAST_HEIGHT), MOST_HEIGHT))
-    figure.suptitle(view.title, fontsize=14, fontweight="bold", parse_math=False)
-    figure.supxlabel(view.footer, fontsize=8, parse_math=False)
-    picture = BytesIO()
-    if form == "svg":
-        with rc_context({"svg.hashsalt": MAKER}):
-            figure.savefig(picture, format="svg", metadata={"Date": None, "Creator": MAKER})
-    else:
-        figure.savefig(picture, dpi=DPI, metadata={"Software": MAKER})
-    return picture.getvalue()
+    return draw_panels(view.scene, [plan_panel(view)], form)
 
 
-def _patch(rectangle: Rectangle, **look: Any) -> Patch:  # noqa: ANN401 - what a patch takes
-    (left, front), (right, back) = rectangle.low_mm, rectangle.high_mm
-    return Patch((left, front), right - left, back - front, edgecolor="black", **look)
+def plan_panel(view: PlanView) -> Panel:
+    """Return the plan as a part of a picture."""
+    nearest = view.scene.nearest
+    marks = view.scene.faults if nearest is None else (nearest, *view.scene.faults)
+    looks = _looks(view)
+    thinner = _thinner(view, looks)
+    shown = [view.scene.zero.at_mm, *(mark.at_mm for mark in marks)]
+    for cuts, _ in looks:
+        shown += [_corner(cuts.way, np.nanmin), _corner(cuts.way, np.nanmax)]
 
+    def draw(axes: Axes, window: Window) -> None:
+        axes.add_patch(box(view.scene.board, facecolor=WOOD, edgecolor="black", linewidth=1.2, zorder=0))
+        _line(axes, view.travels, TRAVELS | {"zorder": 1})
+        if view.cuts.in_the_air is not None:
+            _line(axes, view.cuts.in_the_air.way, AIR | {"zorder": 1})
+        for cuts, look in looks:
+            _line(axes, cuts.way, look | {"linewidth": look["linewidth"] * thinner, "zorder": 2})
+        furnish(axes, view.scene, window, marks)
 
-def _tell(axes: Axes, mark: Mark, place: dict[str, Any]) -> None:
-    box = {"facecolor": "white", "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
-    axes.annotate(
-        mark.text, mark.at_mm, textcoords="offset points", fontsize=8, bbox=box, parse_math=False, zorder=5, **place
+    return Panel(
+        window=board_window(view.scene, shown),
+        title=view.subtitle,
+        legend_title=view.cuts.says,
+        signs=_signs(view, looks),
+        notes=view.cuts.notes,
+        draw=draw,
     )
 
 
-def _frame(axes: Axes, view: PlanView) -> None:
-    """Scale, name the axes as a person stands before them, and say what the lines are."""
-    axes.autoscale_view()
-    axes.margins(0.06)
-    if view.units == "inch":
-        for axis in (axes.xaxis, axes.yaxis):
-            axis.set_major_locator(MultipleLocator(MM_PER_INCH * INCHES_A_TICK))
-            axis.set_major_formatter(FuncFormatter(lambda place, _: f"{place / MM_PER_INCH:g}"))
-    unit = "in" if view.units == "inch" else "mm"
-    axes.set_xlabel(f"{unit} from the board's left edge", fontsize=9)
-    axes.set_ylabel(f"{unit} from its front edge", fontsize=9)
-    axes.set_title(view.subtitle, fontsize=10, parse_math=False)
-    handles = [
-        Line2D([], [], label=cuts.name, **look) for cuts, look in zip(view.cuts, CUTS, strict=True) if len(cuts.strokes)
+def _looks(view: PlanView) -> list[tuple[Cuts, Look]]:
+    """Return the sorts that have cuts, with their looks; few sorts are as far apart as many."""
+    sorts, looks = view.cuts.sorts, LOOKS[view.cuts.colour]
+    step = (len(looks) - 1) / max(len(sorts) - 1, 1)
+    chosen = [looks[round(number * step)] for number in range(len(sorts))]
+    return [
+        (cuts, {"color": colour, "linewidth": width})
+        for cuts, (colour, width) in zip(sorts, chosen, strict=True)
+        if len(cuts.way)
     ]
-    handles.append(Line2D([], [], color=TRAVEL, ls="dashed", label="fast travel"))
-    axes.legend(
-        handles=handles,
-        title="How fast the bit really goes",
-        title_fontsize=8,
-        fontsize=8,
-        loc="upper left",
-        bbox_to_anchor=(1.0, 1.0),
-        frameon=False,
+
+
+def _thinner(view: PlanView, looks: Sequence[tuple[Cuts, Look]]) -> float:
+    """Return the share of their widths that lines are drawn in: less than all where many share little ground."""
+    if not looks:
+        return 1.0
+    low = np.min([np.nanmin(cuts.way, axis=0) for cuts, _ in looks], axis=0)
+    high = np.max([np.nanmax(cuts.way, axis=0) for cuts, _ in looks], axis=0)
+    point_mm = max(view.scene.board.high_mm) / POINTS_ALONG
+    steps = [np.diff(cuts.way, axis=0) for cuts, _ in looks]
+    lengths = [float(np.nansum(np.hypot(step[:, 0], step[:, 1]))) for step in steps]
+    covered = sum(
+        length * float(look["linewidth"]) * point_mm for length, (_, look) in zip(lengths, looks, strict=True)
     )
+    return min(1.0, max(THINNEST, CROWDED * float(np.prod(high - low)) / max(covered, TINY)))
+
+
+def _signs(view: PlanView, looks: Sequence[tuple[Cuts, Look]]) -> list[Any]:
+    """Return what the signs of the plan are."""
+    signs = [Line2D([], [], label=cuts.name, **look) for cuts, look in looks]
+    air, nearest = view.cuts.in_the_air, view.scene.nearest
+    if air is not None and len(air.way):
+        signs.append(Line2D([], [], label=air.name, **AIR))
+    if len(view.travels):
+        signs.append(Line2D([], [], label="fast travel", **TRAVELS))
+    if nearest is not None:
+        signs.append(Line2D([], [], linestyle="none", label=wrapped(f"nearest miss: {nearest.text}"), **PLACE))
+    if view.scene.faults:
+        signs.append(Line2D([], [], linestyle="none", label="this forbids the cut", **FAULT))
+    return signs
+
+
+def _line(axes: Axes, way: Floats, look: Look) -> None:
+    axes.plot(*way.T, solid_capstyle="butt", solid_joinstyle="round", rasterized=len(way) > MANY, **look)
+
+
+def _corner(way: Floats, extreme: Callable[..., Any]) -> tuple[float, float]:
+    x, y = extreme(way, axis=0)
+    return float(x), float(y)

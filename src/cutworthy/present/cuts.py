@@ -1,0 +1,155 @@
+"""The cuts of a program in sorts, each with its words: by speed, by depth, or by when they come."""
+
+from dataclasses import dataclass
+from math import floor, log10
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.model.columns import Floats
+from cutworthy.model.findings import Outcome
+from cutworthy.present.show import Display
+from cutworthy.present.ways import thinned, way_from_above
+from cutworthy.reference.tables import limit
+from cutworthy.units import MM_PER_INCH
+
+__all__ = ["FINEST_SEEN", "Colour", "Cuts", "CutsByColour", "cuts_by", "depth_steps", "share_text"]
+
+Colour = Literal["speed", "depth", "order"]
+Sort = tuple[str, npt.NDArray[np.bool_]]
+
+SECONDS = 60.0  # in a minute
+PACES = ("cut at the feed asked for", "slower than asked", "less than half of it")
+FIFTHS = ("first", "second", "third", "fourth", "last")
+NOTES: dict[Colour, tuple[str, ...]] = {
+    "speed": (),
+    "depth": ("The deepest lies on top.",),
+    "order": ("What comes later lies on top. Bit changes take no time here.",),
+}
+IN_THE_AIR = "above the board"
+MOST_STEPS = 5
+ROUND = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # steps that are easily read, times a power of ten
+SAME_MM = 1e-6  # depths that are the same
+FINEST_SEEN = 1 / 3000  # of the board's longer side
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cuts:
+    """Cuts of one sort: their name, and their way (n, 2) [mm], with a row of NaN wherever it is broken."""
+
+    name: str
+    way: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CutsByColour:
+    """All cuts, sorted by what their colour tells.
+
+    ``says``: what it tells, in words. ``sorts``: of ``speed`` the nearest to the feed first, of ``depth`` the
+    shallowest, of ``order`` the earliest; some may have no cuts. ``in_the_air``: feed moves above the board. ``notes``:
+    what else is to be known.
+    """
+
+    colour: Colour
+    says: str
+    sorts: tuple[Cuts, ...]
+    in_the_air: Cuts | None
+    notes: tuple[str, ...]
+
+
+def cuts_by(
+    colour: Colour, outcome: Outcome, known: npt.NDArray[np.bool_], display: Display, longest_mm: float
+) -> CutsByColour:
+    """Return the cuts of a proven job.
+
+    Parameters
+    ----------
+    colour
+        What their colour is to tell.
+    outcome
+        Of the job.
+    known
+        The moves whose places are known, (moves,).
+    display
+        For the numbers in their names.
+    longest_mm
+        The longer side of the board.
+    """
+    moves, offset = outcome.program.moves, np.array(outcome.place.on_board_mm[:2])
+    feeds = moves.feeds & known
+    air: Sort | None = None
+    if colour == "speed":
+        says, sorts = "How fast the bit really goes", _by_speed(outcome)
+    elif colour == "order":
+        says, sorts = "When it is cut", _by_order(outcome, display)
+    else:
+        top = outcome.removal.surface.top_mm
+        air = (IN_THE_AIR, moves.low_mm[:, 2] >= top - SAME_MM)
+        says, sorts = "How deep the bit goes", _by_depth(top - moves.low_mm[:, 2], feeds & ~air[1], display)
+    whole = float(moves.length_mm[feeds].sum())
+
+    def named(sort: Sort) -> Cuts:
+        chosen = feeds & sort[1]
+        part = share_text(float(moves.length_mm[chosen].sum()), whole)
+        name = sort[0] if colour == "order" else f"{sort[0]}: {part}"
+        return Cuts(name=name, way=thinned(way_from_above(moves, chosen, offset), longest_mm * FINEST_SEEN))
+
+    return CutsByColour(
+        colour=colour,
+        says=says,
+        sorts=tuple(named(sort) for sort in sorts),
+        in_the_air=None if air is None else named(air),
+        notes=NOTES[colour] if len(sorts) > 1 else (),
+    )
+
+
+def depth_steps(deepest_mm: float, display: Display) -> list[float]:
+    """Return the depths at which sorts end [mm]: round ones in the units of the display, then the deepest."""
+    if deepest_mm <= 0:
+        return []
+    unit = MM_PER_INCH if display.units == "inch" else 1.0
+    least = deepest_mm / unit / MOST_STEPS * (1 - SAME_MM)
+    power = 10.0 ** floor(log10(least))
+    step = next(each for each in ROUND if each * power >= least) * power * unit
+    count = int(np.ceil(deepest_mm / step - SAME_MM))
+    return [*(step * number for number in range(1, count)), deepest_mm]
+
+
+def share_text(part: float, whole: float) -> str:
+    """Return a share of the cutting, in words where the percent would be none."""
+    percent = 100 * part / whole if whole else 0.0
+    return f"{percent:.0f} %" if percent >= 1 or part == 0 else "under 1 %"
+
+
+def _by_speed(outcome: Outcome) -> list[Sort]:
+    """Return the moves by how much of the feed asked for they reach on average."""
+    moves, seconds = outcome.program.moves, outcome.timing.timeline.seconds
+    with np.errstate(divide="ignore", invalid="ignore"):  # travels, and cuts before any F, ask for no feed
+        reached = np.nan_to_num(moves.length_mm / seconds * SECONDS / moves.feed_mm_min, nan=0.0)
+    near, half = limit("reached_feed").value, limit("half_feed").value
+    sorts = (reached >= near, (reached < near) & (reached >= half), reached < half)
+    return list(zip(PACES, sorts, strict=True))
+
+
+def _by_depth(depth_mm: Floats, cutting: npt.NDArray[np.bool_], display: Display) -> list[Sort]:
+    """Return the moves by how deep below the board's top they come."""
+    above, sorts = 0.0, []
+    for below in depth_steps(float(depth_mm[cutting].max(initial=0.0)), display):
+        name = f"{display.place(above)} to {display.length(below)} deep"
+        sorts.append((name, (depth_mm > above + SAME_MM) & (depth_mm <= below + SAME_MM)))
+        above = below
+    return sorts
+
+
+def _by_order(outcome: Outcome, display: Display) -> list[Sort]:
+    """Return the moves by the fifth of the time in which the middle of each comes."""
+    line = outcome.timing.timeline
+    spent = line.wait_s + line.seconds
+    fifth = np.floor((np.cumsum(spent) - line.seconds / 2) / max(line.total_s, SAME_MM) * len(FIFTHS))
+    fifth = np.clip(fifth, 0, len(FIFTHS) - 1)
+    ends = (line.total_s * number / len(FIFTHS) for number in range(1, len(FIFTHS) + 1))
+    return [
+        (f"{name} fifth, until {display.time(end)}", fifth == number)
+        for number, (name, end) in enumerate(zip(FIFTHS, ends, strict=True))
+    ]

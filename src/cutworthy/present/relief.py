@@ -1,0 +1,127 @@
+"""The view record of the relief: the board as the bits leave it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.model.columns import Floats
+from cutworthy.model.findings import Outcome
+from cutworthy.model.job import Job
+from cutworthy.model.machine import Machine
+from cutworthy.model.program import Doubt
+from cutworthy.model.removal import Heights, Surface
+from cutworthy.present.cuts import depth_steps
+from cutworthy.present.page import SLIVER
+from cutworthy.present.scene import Scene, scene_of
+from cutworthy.present.show import Display
+from cutworthy.reference.tables import limit
+
+__all__ = ["DepthStep", "ReliefView", "relief_view"]
+
+MOST_ALONG = 1400  # cells along the longer side: more cannot be seen
+TOLD_SLIVER_MM = 0.3  # thinner ones are not worth a word
+SKIN_MM = 0.001  # thinner wood is none
+TRAIL = 1 / 50  # of the board's longer side, about, from one mark on a travel through wood to the next
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DepthStep:
+    """A depth below the board's top [mm], and its words."""
+
+    depth_mm: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ReliefView:
+    """What the relief shows, in the board's frame [mm].
+
+    ``subtitle``: what it is, and how much wood is cut away. ``notes``: what it does not show. ``depth_mm``: below the
+    board's top, (rows, columns) along y and x, of a cell the deepest place in it; ``through``: the cells in which the
+    board is cut through. ``low_mm``: the front left corner of the first cell; ``pitch_mm``: from cell to cell.
+    ``steps``: from the board's top to the deepest that is not cut through. ``wood_met_mm``: (n, 2), where fast travels
+    meet wood.
+    """
+
+    scene: Scene
+    subtitle: str
+    notes: tuple[str, ...]
+    depth_mm: Heights
+    through: npt.NDArray[np.bool_]
+    low_mm: tuple[float, float]
+    pitch_mm: float
+    steps: tuple[DepthStep, ...]
+    wood_met_mm: Floats
+
+
+def relief_view(outcome: Outcome, job: Job, machine: Machine) -> ReliefView:
+    """Return what the relief of a proven job shows."""
+    scene, display = scene_of(outcome, job, machine), Display(machine.units)
+    surface = outcome.removal.surface
+    heights, by = _lowest(surface.heights_mm)
+    through = heights <= surface.underside_mm + SKIN_MM
+    depth = np.maximum(surface.top_mm - heights, 0)
+    left, front = (
+        zero + middle - surface.pitch_mm / 2 for zero, middle in zip(scene.zero.at_mm, surface.corner_mm, strict=True)
+    )
+    volume = outcome.removal.volume_mm3
+    told = f"about {display.volume(volume)} is cut away" if volume > 0 else "no wood is cut"
+    return ReliefView(
+        scene=scene,
+        subtitle=f"What is left of the board: {told}",
+        notes=tuple(_notes(outcome, display)),
+        depth_mm=depth,
+        through=through,
+        low_mm=(left, front),
+        pitch_mm=surface.pitch_mm * by,
+        steps=_steps(depth, through, surface, display),
+        wood_met_mm=_wood_met(outcome, scene),
+    )
+
+
+def _lowest(heights_mm: Heights) -> tuple[Heights, int]:
+    """Return heights few enough for a picture, of so many by so many the lowest, so that thin slots stay."""
+    by = max(1, -(-max(heights_mm.shape) // MOST_ALONG))
+    if by == 1:
+        return heights_mm, by
+    rows, columns = (-(-size // by) for size in heights_mm.shape)
+    across = np.minimum.reduceat(heights_mm, np.arange(rows) * by, axis=0)
+    return np.minimum.reduceat(across, np.arange(columns) * by, axis=1), by
+
+
+def _steps(
+    depth_mm: Heights, through: npt.NDArray[np.bool_], surface: Surface, display: Display
+) -> tuple[DepthStep, ...]:
+    """Return the depths of the legend."""
+    deepest = float(depth_mm[~through].max(initial=0.0))
+    steps = depth_steps(deepest, display) if deepest > SKIN_MM else []
+    top = DepthStep(depth_mm=0.0, says="top of the board")
+    whole = surface.top_mm - surface.underside_mm
+    return top, *(DepthStep(depth_mm=min(step, whole), says=f"{display.length(step)} deep") for step in steps)
+
+
+def _notes(outcome: Outcome, display: Display) -> list[str]:
+    """Return what the relief does not show."""
+    moves, removal, notes = outcome.program.moves, outcome.removal, ["Light from the upper left."]
+    sliver = SLIVER * removal.surface.pitch_mm
+    if sliver > TOLD_SLIVER_MM and removal.volume_mm3 > 0:
+        notes.append(f"Slivers thinner than {display.length(sliver)} may be missing.")
+    if removal.unswept:
+        bits = " and ".join(str(tool) for tool in removal.unswept)
+        notes.append(f"Not shown: what bit {bits} cuts, for the card does not tell its shape.")
+    unknown = int((moves.feeds & ((moves.start_doubt | moves.end_doubt) != Doubt.NONE).any(axis=1)).sum())
+    if unknown:
+        notes.append(f"Not shown: {unknown} {'cut' if unknown == 1 else 'cuts'} whose place is not known.")
+    return notes
+
+
+def _wood_met(outcome: Outcome, scene: Scene) -> Floats:
+    """Return where fast travels meet wood, few enough places to be seen one by one, (n, 2)."""
+    met = outcome.removal.engagement
+    if not any(finding.id == "rapid-in-wood" for finding in outcome.findings):
+        return np.empty((0, 2))
+    rows = (met.rapid == 1) & (met.volume_mm3 > 0) & (met.depth_mm > limit("rapid_in_wood").value)
+    places = met.at_mm[rows, :2] + np.array(scene.zero.at_mm)
+    _, first = np.unique(np.round(places / (TRAIL * max(scene.board.high_mm))), axis=0, return_index=True)
+    return np.ascontiguousarray(places[np.sort(first)])

@@ -1,0 +1,65 @@
+"""Draws the board as the bits leave it, in shaded relief."""
+
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from cutworthy.present.plan import PlanView
+from cutworthy.present.relief import ReliefView
+from cutworthy.sheets.panels import FAULT, WARN, Form, Panel, Window, board_window, box, draw_panels, furnish
+from cutworthy.sheets.plan import plan_panel
+from cutworthy.sheets.shading import RIM, TABLE, shaded, wood
+
+__all__ = ["draw_relief"]
+
+TRAIL: dict[str, Any] = {"marker": "x", "markersize": 5, "color": WARN, "markeredgewidth": 1.6, "linestyle": "none"}
+
+
+def draw_relief(view: ReliefView, plan: PlanView | None = None, form: Form = "png") -> bytes:
+    """Return the relief as a picture, PNG or SVG, together with the plan where there is one."""
+    panels = [_panel(view), *([] if plan is None else [plan_panel(plan)])]
+    return draw_panels(view.scene, panels, form)
+
+
+def _panel(view: ReliefView) -> Panel:
+    rows, columns = view.depth_mm.shape
+    left, front = view.low_mm
+    corners = (left, left + columns * view.pitch_mm, front, front + rows * view.pitch_mm)
+    deepest = view.steps[-1].depth_mm
+
+    def draw(axes: Axes, window: Window) -> None:
+        axes.set_facecolor(TABLE)
+        edge = axes.add_patch(box(view.scene.board, fill=False, edgecolor="black", linewidth=1.2, zorder=3))
+        colours = shaded(view.depth_mm, view.through, view.pitch_mm, deepest)
+        image = axes.imshow(colours, extent=corners, origin="lower", zorder=1, aspect="auto", interpolation="auto")
+        image.set_clip_path(edge)
+        axes.plot(*view.wood_met_mm.T, **TRAIL, zorder=5)
+        furnish(axes, view.scene, window, view.scene.faults)
+
+    return Panel(
+        window=board_window(view.scene),
+        title=view.subtitle,
+        legend_title="How deep the board is cut",
+        signs=_signs(view, deepest),
+        notes=view.notes,
+        draw=draw,
+    )
+
+
+def _signs(view: ReliefView, deepest_mm: float) -> list[Any]:
+    """Return what the tones and signs of the relief are."""
+    tones = wood(np.array([step.depth_mm for step in view.steps], dtype=np.float32), deepest_mm)
+    signs: list[Any] = [
+        Patch(facecolor=tuple(tone.tolist()), edgecolor="black", linewidth=0.6, label=step.says)
+        for step, tone in zip(view.steps, tones, strict=True)
+    ]
+    if view.through.any():
+        signs.append(Patch(facecolor=TABLE, edgecolor=RIM, linewidth=1.2, label="cut through: the table shows"))
+    if len(view.wood_met_mm):
+        signs.append(Line2D([], [], label="fast travel through wood", **TRAIL))
+    if view.scene.faults:
+        signs.append(Line2D([], [], linestyle="none", label="this forbids the cut", **FAULT))
+    return signs
