@@ -175,6 +175,7 @@ def _round(*, x: float, y: float, radius: float) -> Lines:
             "G0 Z0.1",
             f"G1 {words(4, z=deep + 0.12)} F15",
             f"G3 {words(4, x=x + inner, y=y, z=deep, i=-inner, j=0)} F30",
+            f"G3 {words(4, x=x + inner, y=y, i=-inner, j=0)}",  # once more at full depth, or a nub is left
         ]
         reach = inner
         while reach < radius - bit - 1e-9:
