@@ -12,6 +12,7 @@ RAPID, LINE, ARC = 0, 1, 2
 ENTERING, TESTING = 1, 2
 XY, XZ = 1, 2
 WHOLE = 2.0 * math.pi
+MOST_JOINED = 128  # lines to a piece: each is looked at again for every one that follows
 
 
 def chords(radius: float, turns: float, length: float, sagitta: float, longest: float) -> int:
@@ -52,7 +53,7 @@ def stays(start: Any, end: Any, first: int, last: int, tolerance: float, longest
     x0, y0, z0 = start[first, 0], start[first, 1], start[first, 2]
     x, y, z = end[last, 0] - x0, end[last, 1] - y0, end[last, 2] - z0
     square = x * x + y * y + z * z
-    if square > longest * longest or square == 0.0:
+    if square > longest * longest or square == 0.0 or last - first >= MOST_JOINED:
         return False
     before = 0.0
     for i in range(first, last):

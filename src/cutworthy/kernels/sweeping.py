@@ -33,6 +33,7 @@ FINE32 = np.float32(1e4)  # heights are compared as whole numbers of 1e-4 mm: th
 NOTHING32 = np.float32(1e-4)  # mm: what is lowered by less is rounding
 UPRIGHT = 1e-9  # mm: a piece shorter than this seen from above goes straight down or up
 FAR = 1e9  # mm
+STEEPER = np.float32(FAR)  # stands for the flank of a bit that falls more steeply than its own
 TINY, NEARLY = np.float32(1e-9), np.float32(0.999999)
 NEWTON_STEPS = 3
 Kernel = Callable[..., None]
@@ -103,11 +104,13 @@ def _abeam(shape: int, steep: Any, q: Any, q2: Any, rp: Any, fit: Any) -> Any:
     if shape == BALL:
         return min(rp, share * math.sqrt(max(rho2 - q2, zero)))
     if shape == VEE:
-        return min(rp, max(math.sqrt(max(r0 * abs(r0) - q2, zero)), flank * abs(q)))
+        w = max(math.sqrt(max(r0 * abs(r0) - q2, zero)), flank * abs(q))
+        return rp if flank >= STEEPER else min(rp, w)
     if shape == TAPER:
         ball = share * math.sqrt(max(rho2 - q2, zero))
         cone = max(math.sqrt(max(limit2 - q2, zero)), flank * abs(q))
-        return min(rp, ball if q2 + ball * ball <= limit2 else cone)
+        w = ball if q2 + ball * ball <= limit2 else cone
+        return rp if flank >= STEEPER else min(rp, w)
     w = (r0 + rho * share) * math.sqrt(max(np.float32(1.0) - q2 / limit2, zero))
     for _ in range(NEWTON_STEPS):
         r = math.sqrt(q2 + w * w) + TINY
@@ -192,6 +195,10 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                 np.float32(share), np.float32(flank),
             )  # fmt: skip
             z32, m32, far32, r2 = np.float32(az), np.float32(m), np.float32(length), np.float32(radius * radius)
+            # Of wood that stays, what the start already met is not told again.
+            again, met2 = np.float32(0.0), np.float32(-1.0)
+            if testing and lead > -FAR:
+                again, met2 = np.float32(1.0), r2
             steep32, tip32, keep = np.float32(steep), np.float32(tip), np.float32(1 - testing)
             ahead = np.float32(-1.0 if m > 0.0 else 1.0 if m < 0.0 else 0.0)
             du, dq = np.float32(pitch * ex), np.float32(-pitch * ey)
@@ -225,6 +232,8 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                     inside = (q2 <= r2) & (back <= front)
                     drop = max(was - z, zero) if inside else zero
                     heights[at] = was - drop * keep
+                    begun = max(base32, z32 + _above_tip(shape, q2 + u * u, fit))
+                    drop -= max(was - begun, zero) * again if q2 + u * u <= met2 else zero
                     sum32 += drop
                     if told:
                         cut = drop > NOTHING32
@@ -237,7 +246,8 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                     count += cells
                     qa, qb = q0 + np.float32(low_at) * dq, q0 + np.float32(high_at) * dq
                     q_low, q_high = min(q_low, qa, qb), max(q_high, qa, qb)
-            found[n, 0] = volume * pitch * pitch
+            if count > 0 or not told:
+                found[n, 0] = volume * pitch * pitch
             if told and count > 0:
                 found[n, 1], found[n, 2] = np.float32(most) / FINE32, count
                 found[n, 3], found[n, 4] = q_low, q_high

@@ -70,17 +70,19 @@ def engagement(
         depth_mm=totals[:, 1],
         width_mm=width,
         angle_rad=np.arccos(np.clip(1 - width / radius, -1.0, 1.0)),
-        side=_side(totals, radius),
+        side=_side(totals, radius, across),
         rise_rad=np.arctan2(climbed, across),
         at_mm=ends[first, :3],
         tip_mm=np.minimum.reduceat(np.minimum(ends[:, 2], ends[:, 5]), first) if len(first) else flat,
     )
 
 
-def _side(totals: Floats, radius: Floats) -> Codes:
+def _side(totals: Floats, radius: Floats, across: Floats) -> Codes:
     """Return on which side of its way the bit met wood: a clockwise bit that has it on its right climbs, (windows,)."""
     left, right = totals[:, 4] > TOUCHING * radius, totals[:, 3] < -TOUCHING * radius
     side = np.where(left & right, Side.BOTH, np.where(left, Side.CONVENTIONAL, Side.CLIMB))
+    side[~(left | right)] = Side.BOTH
+    side[across < SMALL] = Side.BOTH
     side[totals[:, 2] == 0] = Side.NONE
     codes: Codes = side.astype(np.uint8)
     return codes

@@ -15,7 +15,7 @@ SHIFT = 0.381  # of the pitch
 SPARE_CELLS = 18  # beyond the reach of the widest bit, so that rows may be rounded up
 ALIGNED = 16
 USUAL_CELLS = 16_000_000
-CELLS_ACROSS = 12.0  # of the thinnest bit at least, where it may be had
+CELLS_ACROSS = 12.0  # of the thinnest bit: for so many, more cells than usual are taken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,8 +63,8 @@ def pitch_for(size_mm: tuple[float, float], swept_mm2: float, thinnest_mm: float
     """
     area = size_mm[0] * size_mm[1]
     for pitch in PITCHES_MM:
-        fits = area / pitch**2 <= min(budget, USUAL_CELLS) and swept_mm2 / pitch**2 <= visits
-        if fits or (pitch * CELLS_ACROSS >= thinnest_mm and area / pitch**2 <= budget):
+        cells = budget if pitch * CELLS_ACROSS >= thinnest_mm else min(budget, USUAL_CELLS)
+        if area / pitch**2 <= cells and swept_mm2 / pitch**2 <= visits:
             return pitch
     return max(PITCHES_MM[-1], sqrt(area / budget))
 

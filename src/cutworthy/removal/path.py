@@ -4,16 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from cutworthy.kernels import pieces
 from cutworthy.model.columns import Codes, Floats, Ints
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Doubt
 
-__all__ = ["MERGE_MM", "SAGITTA_MM", "Way", "passes_for", "way_of"]
+__all__ = ["COMPILED_PIECES", "MERGE_MM", "SAGITTA_MM", "Way", "way_of"]
 
-COMPILED_MOVES = 5_000  # from here on laying the way takes longer than loading the compiler
+COMPILED_PIECES = 20_000  # from here on laying the way takes longer than loading the compiler
 MERGE_MM = 0.002  # corners of short lines may lie so far from the longer one that stands for them
 SAGITTA_MM = 0.005  # arcs may lie so far from their chords
 LONGEST_MM = 3.0  # of a piece: what is told of a longer one would hide its peaks
@@ -45,35 +44,31 @@ def way_of(moves: Moves, bit: Ints) -> Way:
     bit
         The bit in the spindle at each, (n,).
     """
-    known = np.flatnonzero(~((moves.start_doubt != Doubt.NONE) | (moves.end_doubt != Doubt.NONE)).any(axis=1))
-    start, end = moves.start_mm[known], moves.end_mm[known]
+    doubtful = ((moves.start_doubt != Doubt.NONE) | (moves.end_doubt != Doubt.NONE)).any(axis=1)
+    known = np.flatnonzero(~doubtful)
+    if len(known) < len(moves):
+        moves, bit = moves.take(known), bit[known]
+    start, end = moves.start_mm, moves.end_mm
     apart = np.ones(len(known), dtype=bool)
-    apart[1:] = (start[1:] != end[:-1]).any(axis=1) | (bit[known][1:] != bit[known][:-1])
-    path = [
-        _read_only(column)
-        for column in (moves.kind[known], start, end, moves.centre_mm[known], moves.plane[known], moves.turns[known])
-    ]
-    passes = passes_for(len(known))
+    apart[1:] = bit[1:] != bit[:-1]
+    for axis in range(3):
+        apart[1:] |= start[1:, axis] != end[:-1, axis]
+    apart.flags.writeable = False
+    path = (moves.kind, start, end, moves.centre_mm, moves.plane, moves.turns)
+    passes: Any = pieces if len(known) < COMPILED_PIECES else _compiled()
     most = passes.count(*path, SAGITTA_MM, LONGEST_MM)
+    if most >= COMPILED_PIECES:
+        passes = _compiled()
     ends, marks, rows = np.empty((most, 6)), np.empty(most, dtype=np.uint8), np.empty((most, 2), dtype=np.int64)
-    number = passes.lay(*path, _read_only(apart), MERGE_MM, SAGITTA_MM, LONGEST_MM, ends, marks, rows)
+    number = passes.lay(*path, apart, MERGE_MM, SAGITTA_MM, LONGEST_MM, ends, marks, rows)
     ends, marks, rows = ends[:number], marks[:number], known[rows[:number]]
     window = np.empty(number, dtype=np.int64)
     windows = passes.window(ends, marks, WINDOW_MM, window)
     return Way(ends_mm=ends, marks=marks, rows=rows, window=window, windows=windows)
 
 
-def passes_for(moves: int) -> Any:  # noqa: ANN401 - two modules of the same functions
-    """Return the functions for a way of so many moves, plain or compiled."""
-    if moves < COMPILED_MOVES:
-        return pieces
+def _compiled() -> Any:  # noqa: ANN401 - the same functions as those of the plain module
     from cutworthy.kernels import laid  # noqa: PLC0415 - brings the compiler
 
     laid.ready()
     return laid
-
-
-def _read_only(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
-    column = np.ascontiguousarray(column)
-    column.flags.writeable = False
-    return column

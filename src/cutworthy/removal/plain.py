@@ -81,9 +81,13 @@ def _lower(
     drop = np.where(inside, np.maximum(was - z, 0.0), 0.0)
     if not mark & TESTING:
         heights[rows, columns] = was - drop
+    if mark & TESTING and not mark & ENTERING and length:
+        r2 = u * u + q2  # of wood that stays, what the start already met is not told again
+        begun = np.maximum(floor, az + profile.lift_mm + _above_tip(profile, r2))
+        drop -= np.where(inside & (r2 <= reach * reach), np.maximum(was - begun, 0.0), 0.0)
     cut = drop > NOTHING
-    found[0] = drop.sum() * pitch * pitch
     if cut.any():
+        found[0] = drop.sum() * pitch * pitch
         found[1:] = ((was - tip)[cut].max(), np.count_nonzero(cut), q[cut].min(), q[cut].max())
 
 
@@ -118,11 +122,12 @@ def _abeam(profile: Profile, steep: float, q: Floats, q2: Floats, rp: Floats) ->
     if profile.shape == BALL:
         return np.minimum(rp, ball)
     if profile.shape == VEE:
-        return np.minimum(rp, np.maximum(np.sqrt(np.maximum(r0 * abs(r0) - q2, 0.0)), flank * np.abs(q)))
+        w = np.maximum(np.sqrt(np.maximum(r0 * abs(r0) - q2, 0.0)), flank * np.abs(q))
+        return rp if steep >= k else np.minimum(rp, w)
     if profile.shape == TAPER:
         edge2 = profile.edge_mm**2
         cone = np.maximum(np.sqrt(np.maximum(edge2 - q2, 0.0)), flank * np.abs(q))
-        return np.minimum(rp, np.where(q2 + ball * ball <= edge2, ball, cone))
+        return rp if steep >= k else np.minimum(rp, np.where(q2 + ball * ball <= edge2, ball, cone))
     w = (r0 + rho * share) * np.sqrt(np.maximum(1 - q2 / profile.radius_mm**2, 0.0))
     for _ in range(NEWTON_STEPS):
         r = np.sqrt(q2 + w * w) + TINY

@@ -15,8 +15,8 @@ from cutworthy.removal.carve import Field, Progress, carve
 from cutworthy.removal.engagement import engagement
 from cutworthy.removal.grid import PITCHES_MM, Grid, grid_over, pitch_for
 from cutworthy.removal.parts import loose_parts
-from cutworthy.removal.path import COMPILED_MOVES, MERGE_MM, SAGITTA_MM, Way, way_of
-from cutworthy.removal.profiles import VEE, Profile, profile_of
+from cutworthy.removal.path import COMPILED_PIECES, MERGE_MM, SAGITTA_MM, Way, way_of
+from cutworthy.removal.profiles import FLAT, VEE, Profile, profile_of
 
 __all__ = ["BUDGET", "remove"]
 
@@ -24,6 +24,7 @@ BUDGET = 64_000_000  # cells
 # Cells that are looked at sooner than the compiler is loaded, and from which pitch on a short way is looked at so; and
 # cells of a long way, which take a second or so.
 PLAIN_VISITS, PLAIN_PITCH_MM, MOST_VISITS = 600_000, 0.25, 400_000_000
+TESTING = 2  # as in ``kernels.sweeping``
 BELOW_MM = 1.0  # what is cut through a board on an uneven table is as low as this below all of it
 ROUNDING_MM = 0.0005  # half of the last place of programs in mm
 
@@ -60,7 +61,7 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
     way = way_of(low, bit)
     bits = bit[way.rows[:, 0]]
     swept, widest, thinnest = _swept(way, bits, profiles)
-    is_long = len(low) >= COMPILED_MOVES or swept / PLAIN_PITCH_MM**2 > PLAIN_VISITS
+    is_long = len(way.marks) >= COMPILED_PIECES or swept / PLAIN_PITCH_MM**2 > PLAIN_VISITS
     visits = MOST_VISITS if is_long else PLAIN_VISITS
     pitch = pitch_for(size, swept, thinnest, budget, visits) if swept else PITCHES_MM[-1]
     grid = grid_over((-left, -front), size, widest / 2, pitch)
@@ -68,7 +69,7 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
     field = Field(grid=grid, heights=grid.field(before), top_mm=over, floor_mm=under)
     totals = carve(field, way, bits, profiles, progress, compiled=is_long)
     told = engagement(low, rows, way, bits, profiles, totals, pitch)
-    surface = _surface(field, profiles, bottom)
+    surface = _surface(field, bottom, _steepest(way, profiles, bits))
     widths = np.array([0.0 if each is None else each.radius_mm for each in profiles])
     radius = widths[bits[np.flatnonzero(np.diff(way.window, prepend=-1))]]
     return Removal(
@@ -123,13 +124,12 @@ def _board(grid: Grid, place: Place) -> tuple[Heights, Heights]:
     return bottom.astype(np.float32), top.astype(np.float32)
 
 
-def _surface(field: Field, profiles: list[Profile | None], bottom: Heights) -> Surface:
+def _surface(field: Field, bottom: Heights, slope: float) -> Surface:
     """Return the board's part of a field, and how far off it may be; what is cut through is as low as any underside."""
     grid, (rows, columns) = field.grid, field.grid.inside
     heights = grid.square(field.heights)[grid.inside]
     heights = np.where(heights <= bottom, np.float32(field.floor_mm), heights)
     edge = grid.pitch_mm / sqrt(2) + SAGITTA_MM + MERGE_MM + ROUNDING_MM
-    slopes = [each.slope for each in profiles if each is not None and each.shape == VEE]
     return Surface(
         heights_mm=heights,
         corner_mm=(grid.x0_mm + columns.start * grid.pitch_mm, grid.y0_mm + rows.start * grid.pitch_mm),
@@ -137,8 +137,22 @@ def _surface(field: Field, profiles: list[Profile | None], bottom: Heights) -> S
         top_mm=field.top_mm,
         underside_mm=field.floor_mm,
         edge_mm=edge,
-        height_error_mm=max(slopes, default=0.0) * edge + MERGE_MM,
+        height_error_mm=slope * edge + MERGE_MM + SAGITTA_MM,
     )
+
+
+def _steepest(way: Way, profiles: list[Profile | None], bits: Ints) -> float:
+    """Return the greatest slope that a height is promised for: of flanks, of ramps, and 1 where a bit is round.
+
+    A round bit leaves every slope up to that of a wall; what is steeper than one in one counts as a wall.
+    """
+    ends = way.ends_mm
+    cut = way.marks & TESTING == 0
+    across = np.hypot(ends[:, 3] - ends[:, 0], ends[:, 4] - ends[:, 1])
+    ramps = np.abs(ends[:, 5] - ends[:, 2])[cut & (across > 0)] / across[cut & (across > 0)]
+    used = [profiles[each] for each in np.unique(bits[cut]).tolist()]
+    flanks = [each.slope if each.shape == VEE else 1.0 for each in used if each is not None and each.shape != FLAT]
+    return max(float(ramps[ramps <= 1].max(initial=0.0)), *flanks, 0.0)
 
 
 def _bits(moves: Moves, job: Job) -> Ints:
@@ -157,4 +171,5 @@ def _swept(way: Way, bits: Ints, profiles: list[Profile | None]) -> tuple[float,
     width: Floats = np.array([0.0 if each is None else 2 * each.radius_mm for each in profiles])
     used = width[np.unique(bits)]
     thinnest = used[used > 0].min(initial=np.inf)
-    return float((length * width[bits]).sum()), float(used.max(initial=0.0)), float(thinnest)
+    swept = length * width[bits] + np.where(length > 0, 0.0, width[bits] ** 2)
+    return float(swept.sum()), float(used.max(initial=0.0)), float(thinnest)
