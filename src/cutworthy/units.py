@@ -15,10 +15,11 @@ from fractions import Fraction
 
 from cutworthy.errors import QuantityError
 
-__all__ = ["MM_PER_INCH", "MM_PER_M", "Kind", "Parsed", "express", "parse", "quoted"]
+__all__ = ["MM_PER_INCH", "MM_PER_M", "S_PER_MIN", "Kind", "Parsed", "express", "parse", "quoted"]
 
 MM_PER_INCH = 25.4
 MM_PER_M = 1000.0
+S_PER_MIN = 60.0
 
 LONGEST = 60  # characters of a quantity; a longer text is something else, pasted by mistake
 SHOWN = 40  # characters of a faulty text that a message repeats

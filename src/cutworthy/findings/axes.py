@@ -7,12 +7,11 @@ from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.program import Level
 from cutworthy.model.settings import AxisSettings, Settled, Speed, Torques
 from cutworthy.reference.tables import limit
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__: list[str] = []
 
 OTHER_MOTOR = "motor-of-400"  # the steps would be right for a motor of 0.9 degrees
-SECONDS = 60.0  # in a minute
 NO_TORQUE = ("control.pulse_rate", "driver.pulse_min", "motor.detent_torque", "drive.span", "drive.ends")
 SCREW_SIZES = ("drive.diameter", "drive.root_diameter", "drive.span", "drive.ends", "drive.thread")
 PUSH = ("motor.holding_torque", "motor.rated_current", "driver.current", "driver.current_is", "drive.friction")
@@ -170,10 +169,10 @@ def _compared(axis: AxisSettings, limit_mm_s: float | None) -> dict[str, float |
     """Return the speed entered and a limit of it, and the most that may be entered by all limits."""
     most = axis.speed_mm_s.most
     return {
-        "value": axis.speed_mm_s.entered * SECONDS,
-        "limit": None if limit_mm_s is None else limit_mm_s * SECONDS,
+        "value": axis.speed_mm_s.entered * S_PER_MIN,
+        "limit": None if limit_mm_s is None else limit_mm_s * S_PER_MIN,
         "unit": "mm/min",
-        "most_mm_min": None if most is None else most * SECONDS,
+        "most_mm_min": None if most is None else most * S_PER_MIN,
     }
 
 
@@ -227,7 +226,7 @@ def _culprit(axis: AxisSettings, torques: Torques) -> str:
 def _fits_per_minute(axis: AxisSettings) -> bool:
     """Return whether the speed is out of reach, and would fit if it had been meant for a minute, not a second."""
     entered, advised = axis.speed_mm_s.entered, axis.speed_mm_s.advised
-    return advised is not None and entered > limit("fast_speed").value and entered / SECONDS <= advised
+    return advised is not None and entered > limit("fast_speed").value and entered / S_PER_MIN <= advised
 
 
 def _torque_numbers(axis: AxisSettings) -> Numbers:

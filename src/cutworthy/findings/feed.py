@@ -14,12 +14,12 @@ from cutworthy.model.machine import AXES
 from cutworthy.model.program import Kind, Level
 from cutworthy.model.timeline import Cause, Timing
 from cutworthy.reference.tables import limit
+from cutworthy.units import S_PER_MIN
 
 __all__: list[str] = []
 
 # What else keeps a cut from its feed than the speed of the axes, which is told line by line.
 SLOW_BY: tuple[Cause, ...] = ("corners", "arcs", "line-rate")
-SECONDS = 60.0  # in a minute
 POINTED = ("ball", "vee", "taper", "drill")
 
 
@@ -107,7 +107,7 @@ def _growl(facts: Facts) -> Iterator[Finding]:
                 "value": worst.seconds,
                 "limit": limit("growl_time").value,
                 "unit": "s",
-                "growl_mm_min": worst.speed_mm_s * SECONDS,
+                "growl_mm_min": worst.speed_mm_s * S_PER_MIN,
             }
             finding = Finding(id="growl", level=Level.NOTE, case="near", about=axis, numbers=numbers)
             yield on_lines(finding, [worst.line])

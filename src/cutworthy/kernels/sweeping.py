@@ -241,13 +241,13 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                         most = max(most, np.int32((was - tip32 if cut else zero) * FINE32))
                         low_at = min(low_at, np.int32(step) if cut else far)
                         high_at = max(high_at, np.int32(step) if cut else none)
-                volume += sum32
+                if cells > 0 or not told:
+                    volume += sum32
                 if told and cells > 0:
                     count += cells
                     qa, qb = q0 + np.float32(low_at) * dq, q0 + np.float32(high_at) * dq
                     q_low, q_high = min(q_low, qa, qb), max(q_high, qa, qb)
-            if count > 0 or not told:
-                found[n, 0] = volume * pitch * pitch
+            found[n, 0] = volume * pitch * pitch
             if told and count > 0:
                 found[n, 1], found[n, 2] = np.float32(most) / FINE32, count
                 found[n, 3], found[n, 4] = q_low, q_high

@@ -12,6 +12,7 @@ from cutworthy.model.program import Doubt, Kind, PathMode, ProgramMoves
 from cutworthy.model.timeline import Corners, Timeline
 from cutworthy.motion.habits import Habits
 from cutworthy.reference.tables import limit
+from cutworthy.units import S_PER_MIN
 
 __all__ = ["Drive", "Route", "trapezoid_s"]
 
@@ -19,7 +20,6 @@ Flags = npt.NDArray[np.bool_]
 # What the passes take: arrays for those that are compiled, lists for the plain ones.
 Row = Any
 
-SECONDS = 60.0  # in a minute
 TINY_S = 1e-12
 # From so many moves on it is quicker to load the compiler than to plan without it.
 COMPILED_MOVES = 20_000
@@ -101,7 +101,7 @@ class Route:
         ]
         self._length = self._given(np.where(self._dwell, 0.0, moves.length_mm))
         self._path = self._given(moves.path)
-        self._asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / SECONDS)
+        self._asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / S_PER_MIN)
         self._laid_out: tuple[object, tuple[Row, ...]] | None = None
 
     def drive(self, habits: Habits) -> Drive:

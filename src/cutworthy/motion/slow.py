@@ -8,8 +8,9 @@ import numpy.typing as npt
 from cutworthy.model.columns import Floats
 from cutworthy.model.program import ProgramMoves
 from cutworthy.model.timeline import Cause, Stretch
-from cutworthy.motion.drive import SECONDS, Drive
+from cutworthy.motion.drive import Drive
 from cutworthy.reference.tables import limit
+from cutworthy.units import S_PER_MIN
 
 __all__ = ["lost_by_cause", "stretches"]
 
@@ -34,7 +35,7 @@ def stretches(moves: ProgramMoves, plan: Drive) -> list[Stretch]:
     first = np.flatnonzero(np.diff(rows, prepend=rows[0] - BETWEEN - 2) > BETWEEN + 1)
     last = np.append(first[1:], len(rows)) - 1
     length, seconds = moves.length_mm[rows], plan.timeline.seconds[rows]
-    asked_s = length / moves.feed_mm_min[rows] * SECONDS
+    asked_s = length / moves.feed_mm_min[rows] * S_PER_MIN
     sums = [np.add.reduceat(each, first) for each in (length, seconds, asked_s, lost[rows])]
     by_cause = np.array(
         [np.add.reduceat(np.where(cause[rows] == k, lost[rows], 0.0), first) for k in range(len(CAUSES))]
@@ -46,8 +47,8 @@ def stretches(moves: ProgramMoves, plan: Drive) -> list[Stretch]:
             lines=(int(moves.line[rows[a]]), int(moves.line[rows[b]])),
             moves=int(b - a + 1),
             length_mm=float(mm),
-            feed_mm_min=float(mm / wanted * SECONDS),
-            reached_mm_min=float(mm / taken * SECONDS),
+            feed_mm_min=float(mm / wanted * S_PER_MIN),
+            reached_mm_min=float(mm / taken * S_PER_MIN),
             lost_s=float(loss),
             cause=CAUSES[k],
         )
@@ -67,8 +68,10 @@ def _losses(moves: ProgramMoves, plan: Drive) -> tuple[Floats, npt.NDArray[np.in
     """Return for each move the time lost [s], the code of its cause, and whether it is slow."""
     seconds = plan.timeline.seconds
     with np.errstate(divide="ignore", invalid="ignore"):  # rapids ask for no feed
-        asked_s = np.where(moves.feeds & (moves.feed_mm_min > 0), moves.length_mm / moves.feed_mm_min * SECONDS, np.inf)
-        below = plan.cap_mm_s * SECONDS < moves.feed_mm_min * ROUNDING
+        asked_s = np.where(
+            moves.feeds & (moves.feed_mm_min > 0), moves.length_mm / moves.feed_mm_min * S_PER_MIN, np.inf
+        )
+        below = plan.cap_mm_s * S_PER_MIN < moves.feed_mm_min * ROUNDING
     lost = np.maximum(seconds - asked_s, 0.0)
     slow = asked_s < limit("reached_feed").value * seconds
     code = {each: number for number, each in enumerate(CAUSES)}

@@ -9,10 +9,11 @@ from cutworthy.kernels import shapes
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.program import Kind, Program, ProgramMoves
 from cutworthy.model.timeline import KnobStep, Stretch, Timing, TooFast
-from cutworthy.motion.drive import SECONDS, Drive, Route
+from cutworthy.motion.drive import Drive, Route
 from cutworthy.motion.growl import growls
 from cutworthy.motion.habits import Habits, expected_habits, fastest_habits, open_keys, slowest_habits
 from cutworthy.motion.slow import lost_by_cause, stretches
+from cutworthy.units import S_PER_MIN
 from cutworthy.working import Input, record
 
 __all__ = ["timing"]
@@ -98,7 +99,7 @@ class _Steps:
 
 def _too_fast(moves: ProgramMoves, plan: Drive, machine: Machine) -> TooFast:
     """Return the feed moves that the axes cannot follow, and record the worst of them."""
-    cap = plan.cap_mm_s * SECONDS
+    cap = plan.cap_mm_s * S_PER_MIN
     with np.errstate(invalid="ignore"):  # rapids ask for no feed
         rows = np.flatnonzero(moves.feeds & ~plan.by_arc & (moves.feed_mm_min > cap * ROUNDING) & (cap > 0))
     if len(rows):
@@ -156,7 +157,7 @@ def _show_cap(moves: ProgramMoves, row: int, machine: Machine, cap_mm_min: float
     }
     for axis in AXES:
         speed = machine.axes[axis].speed_mm_s
-        inputs[f"speed of {axis}"] = Input(value=speed.value * SECONDS, unit="mm/min", origin=speed.origin)
+        inputs[f"speed of {axis}"] = Input(value=speed.value * S_PER_MIN, unit="mm/min", origin=speed.origin)
     record(
         f"fastest feed that the axes can follow on line {moves.line[row]}",
         "least over the axes of speed / share of the direction",

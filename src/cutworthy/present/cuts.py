@@ -12,14 +12,13 @@ from cutworthy.model.findings import Outcome
 from cutworthy.present.show import Display
 from cutworthy.present.ways import thinned, way_from_above
 from cutworthy.reference.tables import limit
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__ = ["FINEST_SEEN", "Colour", "Cuts", "CutsByColour", "cuts_by", "depth_steps", "share_text"]
 
 Colour = Literal["speed", "depth", "order"]
 Sort = tuple[str, npt.NDArray[np.bool_]]
 
-SECONDS = 60.0  # in a minute
 PACES = ("cut at the feed asked for", "slower than asked", "less than half of it")
 FIFTHS = ("first", "second", "third", "fourth", "last")
 NOTES: dict[Colour, tuple[str, ...]] = {
@@ -126,7 +125,7 @@ def _by_speed(outcome: Outcome) -> list[Sort]:
     """Return the moves by how much of the feed asked for they reach on average."""
     moves, seconds = outcome.program.moves, outcome.timing.timeline.seconds
     with np.errstate(divide="ignore", invalid="ignore"):  # travels, and cuts before any F, ask for no feed
-        reached = np.nan_to_num(moves.length_mm / seconds * SECONDS / moves.feed_mm_min, nan=0.0)
+        reached = np.nan_to_num(moves.length_mm / seconds * S_PER_MIN / moves.feed_mm_min, nan=0.0)
     near, half = limit("reached_feed").value, limit("half_feed").value
     sorts = (reached >= near, (reached < near) & (reached >= half), reached < half)
     return list(zip(PACES, sorts, strict=True))

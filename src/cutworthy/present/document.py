@@ -10,6 +10,7 @@ from cutworthy.model.program import Extents, Kind, Plane, Program, ProgramMoves
 from cutworthy.present.plain import plain
 from cutworthy.present.sentences import not_checked, problem_says, says_and_do
 from cutworthy.present.show import Display, significant
+from cutworthy.units import S_PER_MIN
 from cutworthy.working import Step
 
 __all__ = [
@@ -23,7 +24,6 @@ __all__ = [
 ]
 
 Units = Literal["mm", "inch"]
-SECONDS = 60.0  # in a minute
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +110,7 @@ def _pace(outcome: Outcome) -> dict[str, Any]:
         "growl": [
             {
                 "axis": growl.axis,
-                "speed_mm_min": significant(growl.speed_mm_s * SECONDS),
+                "speed_mm_min": significant(growl.speed_mm_s * S_PER_MIN),
                 "seconds": significant(growl.seconds),
                 "line": growl.line,
             }

@@ -27,12 +27,11 @@ from cutworthy.present.touch import (
     touches,
     words,
 )
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__ = ["AxisNumbers", "CurveView", "LimitView", "NumbersView", "Remark", "name_of", "numbers_view"]
 
 LONGEST = 80  # characters of a name on paper
-SECONDS = 60  # in a minute
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +169,7 @@ def _curve(settings: AxisSettings, shown: Shown) -> CurveView | None:
     """Return what is drawn of an axis; a picture of guesses would look like knowledge, so there is none."""
     if not settings.curve or label_unknown(settings):
         return None
-    to_own = SECONDS if shown.units == "mm" else SECONDS / MM_PER_INCH
+    to_own = S_PER_MIN if shown.units == "mm" else S_PER_MIN / MM_PER_INCH
     names = words()["limits"]
     return CurveView(
         unit=f"{shown.unit}/min",

@@ -10,11 +10,11 @@ from cutworthy.model.settings import AxisSettings, Band, MachineSettings, Power,
 from cutworthy.present.document import CardRemark, finding_document, remark_document, working_document
 from cutworthy.present.plain import plain
 from cutworthy.present.show import Display, fraction_text, significant, steps_text
+from cutworthy.units import S_PER_MIN
 from cutworthy.working import Step
 
 __all__ = ["axes_document", "joined_findings", "joined_names", "settings_document"]
 
-SECONDS = 60.0
 LEVELS = ("no-go", "ask", "note")
 # Who may be hurt, or what may burn, stands first among findings of one level.
 DANGER = ("z-falls", "stop-not-hardwired", "voltage-high", "current-wrong")
@@ -77,7 +77,7 @@ def _axis(axis: AxisSettings) -> dict[str, Any]:
         "step_accuracy_mm": significant(axis.step_accuracy_mm),
         "lag_mm": significant(axis.lag_mm),
         "lead_error_mm": _band(axis.lead_error_mm),
-        "speed_mm_min": _speed(_sure(axis), SECONDS, RATES),
+        "speed_mm_min": _speed(_sure(axis), S_PER_MIN, RATES),
         "acceleration_mm_s2": _speed(axis.acceleration_mm_s2, 1.0, ("torque", "spring", "frame")),
         "thrust_n": {
             "standing": _band(torques.standing_n if torques else None),
@@ -91,7 +91,7 @@ def _axis(axis: AxisSettings) -> dict[str, Any]:
         },
         "full_torque_rpm": significant(torques.full_torque_rpm if torques else None),
         "resonance_hz": significant(torques.resonance_hz if torques else None),
-        "growl_mm_min": torques and [significant(speed * SECONDS) for speed in torques.growl_mm_s],
+        "growl_mm_min": torques and [significant(speed * S_PER_MIN) for speed in torques.growl_mm_s],
         "whip_rpm": significant(axis.whip_rpm.expected if axis.whip_rpm else None),
         "buckling_n": significant(axis.buckling_n.expected if axis.buckling_n else None),
         "efficiency": {

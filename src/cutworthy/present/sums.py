@@ -10,7 +10,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
-from cutworthy.units import MM_PER_INCH, Kind, express
+from cutworthy.units import MM_PER_INCH, S_PER_MIN, Kind, express
 
 __all__ = [
     "INCH_MM",
@@ -33,7 +33,6 @@ Number = Fraction | float
 
 INCH_MM = Fraction("25.4")
 PI = Fraction("3.141592654")  # as ten digits of a calculator show it
-SECONDS = 60
 MOST = 10  # digits that a number is printed with
 TYPED = 12  # digits after which a number was not typed, but is the noise of binary fractions
 SHORT = 7  # digits of a number that is pleasant to type into a calculator
@@ -167,7 +166,7 @@ class Shown:
 
     def speed(self, value_mm_s: float, most: int = 4) -> Both:
         """Return a speed, as ``3000 mm/min`` and ``118.1 in/min``."""
-        return self._both(value_mm_s * SECONDS, "{}/min", most)
+        return self._both(value_mm_s * S_PER_MIN, "{}/min", most)
 
     def speeds(self, values_mm_s: Sequence[float], most: int = 3) -> Both:
         """Return several speeds, the unit behind the last one."""

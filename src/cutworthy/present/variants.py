@@ -14,7 +14,7 @@ from cutworthy.present.sentences import LEVELS, says_and_do
 from cutworthy.present.settings_document import axes_document, joined_findings
 from cutworthy.present.show import Display, significant, steps_text
 from cutworthy.present.sums import digits
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__ = [
     "differing",
@@ -28,7 +28,6 @@ __all__ = [
 
 Units = Literal["mm", "inch"]
 
-SECONDS = 60.0
 DIGITS = 7  # of a table that builders with rules of either kind read
 COARSE = ("rpm", "Hz", "A")
 VALUE, CHANGE = 20, 42  # widths of columns; no line is wider than 80
@@ -133,7 +132,7 @@ def upgrades_document(upgrades: Upgrades, units: Units) -> list[dict[str, Any]]:
             "gain_pct": significant(row.gain_pct),
             "used_pct": significant(row.used_pct),
             "with": {other.key: other.to for other in row.others},
-            "advised_mm_min": significant(row.advised_mm_s * SECONDS),
+            "advised_mm_min": significant(row.advised_mm_s * S_PER_MIN),
             "ruled_by": row.ruled_by,
             "brings": [_reference(finding) for finding in row.brings],
             "says": _says(row, upgrades, Display(units)),
@@ -157,7 +156,7 @@ def upgrades_page(upgrades: Upgrades, units: Units) -> list[Line]:
         return [*lines, Line(text=f"  {NO_GAIN if upgrades.advised_mm_s else NO_SPEED}", indent=2)]
     lines += [Line(text=""), Line(text=f"{'gain':>8}  {'change':<{CHANGE}}{'advised':>13}  by", style="quiet")]
     for row in upgrades.rows:
-        speed, rule = display.feed(row.advised_mm_s * SECONDS), RULES[row.ruled_by]
+        speed, rule = display.feed(row.advised_mm_s * S_PER_MIN), RULES[row.ruled_by]
         lines.append(Line(text=f"{_gain(row.gain_pct):>8}  {_changed(row.change):<{CHANGE}}{speed:>13}  {rule}"))
         lines += [Line(text=f"{'':10}with {other.key} = {other.to}", style="quiet", indent=12) for other in row.others]
         lines += [Line(text=f"{'':10}{text}", indent=14) for text in _asks(row.brings, display)]
@@ -178,7 +177,7 @@ def variations_document(rows: Iterable[Variant]) -> list[dict[str, Any]]:
             "ruled_by": row.ruled_by,
             **{
                 f"speed_{unit}_min": {
-                    name: None if value is None else significant(value * SECONDS / by)
+                    name: None if value is None else significant(value * S_PER_MIN / by)
                     for name, value in (
                         ("entered", row.entered_mm_s), ("advised", row.advised_mm_s), ("whip", row.whip_mm_s)
                     )
@@ -193,7 +192,7 @@ def variations_document(rows: Iterable[Variant]) -> list[dict[str, Any]]:
 
 def variations_page(rows: Iterable[Variant], units: Units) -> list[Line]:
     """Return the table for those who build the machine with other parts, speeds in one of the units."""
-    per_mm, unit = (SECONDS, "mm/min") if units == "mm" else (SECONDS / MM_PER_INCH, "in/min")
+    per_mm, unit = (S_PER_MIN, "mm/min") if units == "mm" else (S_PER_MIN / MM_PER_INCH, "in/min")
     lines = [Line(text=f"With other parts: speeds in {unit}", style="strong")]
     head = f"{'':26}{'steps/mm':>10}{'steps/in':>10}{'advised':>10}  {'by':<13}{'whip':>9}"
     for row in rows:
@@ -266,7 +265,7 @@ def _finding(document: dict[str, Any]) -> Line:
 def _says(row: Upgrade, upgrades: Upgrades, display: Display) -> str:
     """Return in a sentence what a change buys."""
     entered, before = _feeds(upgrades, display)
-    axis, after = str(upgrades.axis).upper(), display.feed(row.advised_mm_s * SECONDS)
+    axis, after = str(upgrades.axis).upper(), display.feed(row.advised_mm_s * S_PER_MIN)
     if row.gain_pct is None or row.used_pct is None:
         return f"{axis} may go {after}; without it there is not torque enough at any speed."
     if not round(row.gain_pct, 1):
@@ -277,7 +276,7 @@ def _says(row: Upgrade, upgrades: Upgrades, display: Display) -> str:
 
 
 def _feeds(upgrades: Upgrades, display: Display) -> tuple[str, str]:
-    return display.feed(upgrades.entered_mm_s * SECONDS), display.feed(upgrades.advised_mm_s * SECONDS)
+    return display.feed(upgrades.entered_mm_s * S_PER_MIN), display.feed(upgrades.advised_mm_s * S_PER_MIN)
 
 
 def _gain(gain_pct: float | None) -> str:

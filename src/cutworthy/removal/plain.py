@@ -87,7 +87,7 @@ def _lower(
         drop -= np.where(inside & (r2 <= reach * reach), np.maximum(was - begun, 0.0), 0.0)
     cut = drop > NOTHING
     if cut.any():
-        found[0] = drop.sum() * pitch * pitch
+        found[0] = drop[cut.any(axis=1)].sum() * pitch * pitch  # rows in which there is more than rounding
         found[1:] = ((was - tip)[cut].max(), np.count_nonzero(cut), q[cut].min(), q[cut].max())
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from cutworthy.reference import drives
 from cutworthy.reference.drives import EndsKind
-from cutworthy.units import MM_PER_M
+from cutworthy.units import MM_PER_M, S_PER_MIN
 
 __all__ = [
     "Steel",
@@ -19,8 +19,6 @@ __all__ = [
     "longest_span_mm",
     "steel",
 ]
-
-SECONDS = 60.0  # in a minute
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +91,7 @@ def critical_speed_rpm(root_mm: float, span_mm: float, ends: EndsKind, steel: St
     """
     area, second_moment = _round_section(root_mm)
     frequency = bending_frequency_hz(drives.holding(ends).frequency_root, span_mm, area, second_moment, steel)
-    return SECONDS * frequency
+    return S_PER_MIN * frequency
 
 
 def longest_span_mm(root_mm: float, speed_rpm: float, ends: EndsKind, steel: Steel, share: float) -> float:

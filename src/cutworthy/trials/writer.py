@@ -7,7 +7,7 @@ from typing import Literal
 from cutworthy.errors import TrialError
 from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.trial import Trial
-from cutworthy.units import MM_PER_INCH
+from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__ = ["Writer", "made_for", "mark_of", "round_size"]
 
@@ -15,7 +15,6 @@ NAME_MARK, CARD_MARK = "Machine:", "made for card"
 MARK_LENGTH = 16  # of the digest: enough to tell states of one card apart, short enough to be no riddle
 LIFT_MM = 10.0  # the first thing that every test program does is to raise Z by this
 ROUND_INCH_MM = 25.0
-SECONDS = 60.0  # in a minute
 LONGEST = 70  # characters of a comment: some controls show no more
 DECIMALS = {"mm": 4, "inch": 5}
 ROUNDED = 1e-2  # of the last place: what quarters of a circle with rounded ends go beyond it
@@ -114,7 +113,7 @@ class Writer:
         return f"{self._number(value_mm)} {'mm' if self._machine.units == 'mm' else 'inch'}"
 
     def _at(self, speed_mm_s: float) -> list[str]:
-        feed = f"F{self._number(speed_mm_s * SECONDS)}"
+        feed = f"F{self._number(speed_mm_s * S_PER_MIN)}"
         if feed == self._feed:
             return []
         self._feed = feed
