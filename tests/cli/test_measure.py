@@ -1,13 +1,12 @@
 """What a person gets from ``cutworthy measure time``, and another program with ``--json``."""
 
-import json
 import re
 import tomllib
 from functools import cache
-from itertools import chain
 from pathlib import Path
 
 import pytest
+from printed import joined, numbers_of, told
 from simulated import Control, drive
 
 from cutworthy import trials
@@ -71,24 +70,6 @@ def measure(command, times):
         return command("measure", "time", "timing.csv", "--machine", card, *words)
 
     return run
-
-
-def refuse(constant):
-    raise AssertionError(constant)
-
-
-def told(out):
-    """Return the one document, in which there is no NaN and no infinity."""
-    return json.loads(out, parse_constant=refuse)
-
-
-def numbers_of(value):
-    parts = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
-    return [value] if isinstance(value, float) else list(chain.from_iterable(map(numbers_of, parts)))
-
-
-def joined(page):
-    return " ".join(page.split())
 
 
 @pytest.mark.parametrize("rule", HIDDEN)

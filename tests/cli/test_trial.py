@@ -1,11 +1,11 @@
 """What a person gets from ``cutworthy trial``, and another program with ``--json``."""
 
-import json
 import re
 from itertools import chain
 from pathlib import Path
 
 import pytest
+from printed import joined, numbers_of, told
 
 from cutworthy.program import ReadOptions, read_program
 
@@ -27,24 +27,6 @@ def trial(command, workshop):
         return command("trial", *words)
 
     return run
-
-
-def refuse(constant):
-    raise AssertionError(constant)
-
-
-def told(out):
-    """Return the one document, in which there is no NaN and no infinity."""
-    return json.loads(out, parse_constant=refuse)
-
-
-def numbers_of(value):
-    parts = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
-    return [value] if isinstance(value, float) else list(chain.from_iterable(map(numbers_of, parts)))
-
-
-def joined(page):
-    return " ".join(page.split())
 
 
 def programs_in(folder):

@@ -6,7 +6,7 @@ Plain functions: ``laid`` has them compiled for long programs, and short ones ca
 import math
 from typing import Any
 
-__all__ = ["arm", "chords", "count", "draw", "gather", "lay", "share_out", "stays", "window"]
+__all__ = ["ENTERING", "TESTING", "arm", "chords", "count", "draw", "gather", "lay", "share_out", "stays", "window"]
 
 RAPID, LINE, ARC = 0, 1, 2
 ENTERING, TESTING = 1, 2

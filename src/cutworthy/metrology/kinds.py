@@ -14,8 +14,6 @@ KINDS: dict[str, ReadingKind] = {
                 Column(name="program", sort="file", example="timing-1-corners.nc"),
                 Column(name="seconds", sort="time", example="312.4"),
             ),
-            results=("corner_rule", "corner_tolerance_mm", "block_rate_hz"),
-            needs_machine=True,
             needs_axis=False,
         ),
     )

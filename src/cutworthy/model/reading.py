@@ -18,12 +18,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingKind:
-    """A kind of readings: its columns, the results it gives, and whether it needs a machine card or an axis."""
+    """A kind of readings: its columns, and whether it is about one axis."""
 
     name: str
     columns: tuple[Column, ...]
-    results: tuple[str, ...]
-    needs_machine: bool
     needs_axis: bool
 
 

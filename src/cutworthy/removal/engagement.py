@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from cutworthy.kernels.pieces import TESTING
 from cutworthy.model.columns import Codes, Floats, Ints
 from cutworthy.model.moves import Moves
 from cutworthy.model.removal import Engagement, Side
@@ -10,7 +11,6 @@ from cutworthy.removal.profiles import Profile
 
 __all__ = ["engagement"]
 
-TESTING = 2  # as in ``kernels.sweeping``
 SMALL = 1e-9
 TOUCHING = 0.1  # of the radius: wood within this of the middle line lies on both sides
 

@@ -4,6 +4,7 @@ from math import hypot, inf, sqrt
 
 import numpy as np
 
+from cutworthy.kernels.pieces import ENTERING, TESTING
 from cutworthy.model.columns import Codes, Floats, Ints
 from cutworthy.model.removal import Heights
 from cutworthy.removal.grid import Grid
@@ -11,7 +12,6 @@ from cutworthy.removal.profiles import BALL, BULL, FLAT, TAPER, VEE, Profile
 
 __all__ = ["FAR", "sweep"]
 
-ENTERING, TESTING = 1, 2
 UPRIGHT, TINY = 1e-9, 1e-9
 NOTHING = 1e-4
 FAR = 1e9

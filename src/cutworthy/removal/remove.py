@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from cutworthy.kernels.levels import levels
+from cutworthy.kernels.pieces import TESTING
 from cutworthy.model.clearance import Place
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.job import Job
@@ -24,7 +25,6 @@ BUDGET = 64_000_000  # cells
 # Cells that are looked at sooner than the compiler is loaded, and from which pitch on a short way is looked at so; and
 # cells of a long way, which take a second or so.
 PLAIN_VISITS, PLAIN_PITCH_MM, MOST_VISITS = 600_000, 0.25, 400_000_000
-TESTING = 2  # as in ``kernels.sweeping``
 BELOW_MM = 1.0  # what is cut through a board on an uneven table is as low as this below all of it
 ROUNDING_MM = 0.0005  # half of the last place of programs in mm
 
