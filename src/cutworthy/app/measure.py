@@ -80,7 +80,7 @@ def measure(
     told = time_document(outcome, runs, card.record, str(machine), path, named(new.file) if new else None)
     lines = time_page(told, outcome, runs, card.record)
     if write:
-        lines += _about(new, outcome.decision)
+        lines += _about(new, says_so=outcome.decision == "leave" and not outcome.why)
     return MeasureAnswer(decision=outcome.decision, document=told, page=lines)
 
 
@@ -130,10 +130,10 @@ def _says(path: Path, text: str) -> bool:
         return False
 
 
-def _about(new: _NewCard | None, decision: str) -> list[Line]:
+def _about(new: _NewCard | None, *, says_so: bool) -> list[Line]:
     """Return what is said of a card that was to be written."""
     if new is None:
-        why = "the card says so already" if decision == "leave" else "the readings do not decide yet"
+        why = "the card says so already" if says_so else "the readings do not decide yet"
         return [Line(text=""), Line(text=f"No card was written: {why}.")]
     changed = [Line(text=row, indent=4) for row in new.changed]
     use = f'The old card was left as it is. In your job cards, write machine = "{plain(new.file.name)}".'
