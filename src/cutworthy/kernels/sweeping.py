@@ -33,6 +33,9 @@ FINE32 = np.float32(1e4)  # heights are compared as whole numbers of 1e-4 mm: th
 NOTHING32 = np.float32(1e-4)  # mm: what is lowered by less is rounding
 UPRIGHT = 1e-9  # mm: a piece shorter than this seen from above goes straight down or up
 FAR = 1e9  # mm
+BEYOND = 2.0 * FAR  # stands for no bound: what takes sums in any order knows no infinity
+RIM = 1e-5  # mm: so near to the edge of a disc rounding decides which side a cell is on
+NONE, ONE, FAR_AT, NO_AT = np.int32(0), np.int32(1), np.int32(1 << 30), np.int32(-1)
 STEEPER = np.float32(FAR)  # stands for the flank of a bit that falls more steeply than its own
 TINY, NEARLY = np.float32(1e-9), np.float32(0.999999)
 NEWTON_STEPS = 3
@@ -54,7 +57,7 @@ def _interval(dx: float, dy: float, a: float, ex: float, ey: float, radius: floa
 
     ``a``: y of the row from the start. The outline is two discs and the two edges beside the way between them.
     """
-    left, right = _chord(radius * radius - a * a, 0.0, math.inf, -math.inf)
+    left, right = _chord(radius * radius - a * a, 0.0, BEYOND, -BEYOND)
     left, right = _chord(radius * radius - (a - dy) * (a - dy), dx, left, right)
     if dy != 0.0:
         for side in (-radius, radius):
@@ -69,6 +72,24 @@ def _interval(dx: float, dy: float, a: float, ex: float, ey: float, radius: floa
             right = min(right, (lead - a * ey) / ex)
         elif a * ey < lead:
             return 1.0, -1.0
+    return left, right
+
+
+@partial(inlined, fast=True)
+def _without_start(a: float, radius: float, left: float, right: float) -> tuple[float, float]:
+    """Return an interval of a row less what the disc at the start covers; where that would leave two, all of it.
+
+    Of a level way of a flat bit only this is new. ``a``: y of the row from the start.
+    """
+    within = radius - RIM
+    square = within * within - a * a
+    if square <= 0.0:
+        return left, right
+    half = math.sqrt(square)
+    if right <= half:
+        right = min(right, -half)
+    if left >= -half:
+        left = max(left, half)
     return left, right
 
 
@@ -141,6 +162,44 @@ def _above_tip(shape: int, d2: Any, fit: Any) -> Any:
     return rho - math.sqrt(max(rho2 - t * t, zero))
 
 
+@partial(inlined, fast=True)
+def _tell(told: bool, drop: Any, over: Any, step: Any, tally: Any) -> Any:
+    """Return what is known of a row with one cell more, lowered by ``drop``, that stood ``over`` the tip."""
+    cells, most, low_at, high_at = tally
+    if told:
+        cut = drop > NOTHING32
+        cells += ONE if cut else NONE
+        most = max(most, np.int32((over if cut else np.float32(0.0)) * FINE32))
+        low_at = min(low_at, np.int32(step) if cut else FAR_AT)
+        high_at = max(high_at, np.int32(step) if cut else NO_AT)
+    return cells, most, low_at, high_at
+
+
+@partial(inlined, fast=True)
+def _row_level(shape: int, told: bool, heights: Any, row: Any, piece: Any, fit: Any, tally: Any) -> Any:
+    """Lower one row by a level piece, where the axis is lowest over a cell as it is nearest."""
+    start, size, u0, q0, du, dq = row
+    z32, far32, r2, base32, tip32 = piece
+    zero, total = np.float32(0.0), np.float32(0.0)
+    if shape == FLAT:  # most rows of a pocket are bare already
+        level, standing = max(base32, z32), NONE
+        for step in range(size):
+            standing += ONE if heights[start + np.uint64(step)] > level else NONE
+        if standing == NONE:
+            return total, tally
+    for step in range(size):
+        at = start + np.uint64(step)
+        u, q = u0 + np.float32(step) * du, q0 + np.float32(step) * dq
+        off = u - min(far32, max(zero, u))
+        d2 = q * q + off * off
+        was = heights[at]
+        drop = max(was - max(base32, z32 + _above_tip(shape, d2, fit)), zero) if d2 <= r2 else zero
+        heights[at] = was - drop
+        total += drop
+        tally = _tell(told, drop, was - tip32, step, tally)
+    return total, tally
+
+
 @cache
 def sweep(shape: int, *, told: bool) -> Kernel:
     """Return the kernel for one shape, with or without the outputs that engagement needs.
@@ -158,9 +217,8 @@ def sweep(shape: int, *, told: bool) -> Kernel:
         heights: Any, stride: int, row_low: int, row_high: int, x0: float, y0: float, pitch: float, top: float,
         floor: float, ends: Any, marks: Any, which: Any, profile: Any, found: Any,
     ) -> None:  # fmt: skip
-        zero, one, far = np.float32(0.0), np.int32(1), np.int32(1 << 30)
-        none, base32 = np.int32(-1), np.float32(floor)
-        nothing: Any = (0.0, 0, np.int32(0), np.float32(FAR), np.float32(-FAR))
+        zero, base32 = np.float32(0.0), np.float32(floor)
+        nothing: Any = (0.0, 0, NONE, np.float32(FAR), np.float32(-FAR))
         for n in range(len(which)):
             i = which[n]
             found[n, 0] = found[n, 1] = found[n, 2] = zero
@@ -176,7 +234,7 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                 profile[testing, 0], profile[testing, 1], profile[testing, 2], profile[testing, 3], profile[testing, 4],
             )  # fmt: skip
             length = math.sqrt(dx * dx + dy * dy)
-            ex, ey, m, lead = 1.0, 0.0, 0.0, -math.inf
+            ex, ey, m, lead = 1.0, 0.0, 0.0, -BEYOND
             if length < UPRIGHT:
                 if dz >= 0.0 and not entering:
                     continue
@@ -202,12 +260,19 @@ def sweep(shape: int, *, told: bool) -> Kernel:
             steep32, tip32, keep = np.float32(steep), np.float32(tip), np.float32(1 - testing)
             ahead = np.float32(-1.0 if m > 0.0 else 1.0 if m < 0.0 else 0.0)
             du, dq = np.float32(pitch * ex), np.float32(-pitch * ey)
-            first = max(row_low, math.ceil((min(0.0, dy) + ay - radius - y0) / pitch))
-            last = min(row_high - 1, math.floor((max(0.0, dy) + ay + radius - y0) / pitch))
+            lowest, highest = min(0.0, dy) - radius, max(0.0, dy) + radius
+            if lead >= 0.0:  # nothing behind the start
+                lowest = -radius * abs(ex) if ey > 0.0 else lowest
+                highest = radius * abs(ex) if ey < 0.0 else highest
+            first = max(row_low, math.ceil((lowest + ay - y0) / pitch))
+            last = min(row_high - 1, math.floor((highest + ay - y0) / pitch))
             volume, count, most, q_low, q_high = nothing
+            plainly = (shape == FLAT or shape == BULL) and m == 0.0 and not testing
             for row in range(first, last + 1):
                 a = y0 + row * pitch - ay
                 left, right = _interval(dx, dy, a, ex, ey, radius, lead)
+                if shape == FLAT and m == 0.0 and lead >= 0.0 and not testing:
+                    left, right = _without_start(a, radius, left, right)
                 if right < left:
                     continue
                 begin = math.ceil(max(0.0, (left + ax - x0) / pitch))
@@ -218,29 +283,29 @@ def sweep(shape: int, *, told: bool) -> Kernel:
                 start = np.uint64(row * stride + begin)
                 x = x0 + begin * pitch - ax
                 u0, q0 = np.float32(x * ex + a * ey), np.float32(a * ex - x * ey)
-                sum32, cells, low_at, high_at = zero, np.int32(0), far, none
-                for step in range(size):
-                    at = start + np.uint64(step)
-                    u, q = u0 + np.float32(step) * du, q0 + np.float32(step) * dq
-                    q2 = q * q
-                    rp = math.sqrt(max(r2 - q2, zero))
-                    back, front = max(zero, u - rp), min(far32, u + rp)
-                    c = min(front, max(back, u + ahead * _abeam(shape, steep32, q, q2, rp, fit)))
-                    d2 = q2 + (u - c) * (u - c)
-                    z = max(base32, z32 + m32 * c + _above_tip(shape, d2, fit))
-                    was = heights[at]
-                    inside = (q2 <= r2) & (back <= front)
-                    drop = max(was - z, zero) if inside else zero
-                    heights[at] = was - drop * keep
-                    begun = max(base32, z32 + _above_tip(shape, q2 + u * u, fit))
-                    drop -= max(was - begun, zero) * again if q2 + u * u <= met2 else zero
-                    sum32 += drop
-                    if told:
-                        cut = drop > NOTHING32
-                        cells += one if cut else np.int32(0)
-                        most = max(most, np.int32((was - tip32 if cut else zero) * FINE32))
-                        low_at = min(low_at, np.int32(step) if cut else far)
-                        high_at = max(high_at, np.int32(step) if cut else none)
+                sum32, tally = zero, (NONE, most, FAR_AT, NO_AT)
+                if plainly:
+                    line, piece = (start, size, u0, q0, du, dq), (z32, far32, r2, base32, tip32)
+                    sum32, tally = _row_level(shape, told, heights, line, piece, fit, tally)
+                else:
+                    for step in range(size):
+                        at = start + np.uint64(step)
+                        u, q = u0 + np.float32(step) * du, q0 + np.float32(step) * dq
+                        q2 = q * q
+                        rp = math.sqrt(max(r2 - q2, zero))
+                        back, front = max(zero, u - rp), min(far32, u + rp)
+                        c = min(front, max(back, u + ahead * _abeam(shape, steep32, q, q2, rp, fit)))
+                        d2 = q2 + (u - c) * (u - c)
+                        z = max(base32, z32 + m32 * c + _above_tip(shape, d2, fit))
+                        was = heights[at]
+                        inside = (q2 <= r2) & (back <= front)
+                        drop = max(was - z, zero) if inside else zero
+                        heights[at] = was - drop * keep
+                        begun = max(base32, z32 + _above_tip(shape, q2 + u * u, fit))
+                        drop -= max(was - begun, zero) * again if q2 + u * u <= met2 else zero
+                        sum32 += drop
+                        tally = _tell(told, drop, was - tip32, step, tally)
+                cells, most, low_at, high_at = tally
                 if cells > 0 or not told:
                     volume += sum32
                 if told and cells > 0:
