@@ -11,7 +11,7 @@ from benchmarks.table import Row
 
 from cutworthy.kernels import laid
 from cutworthy.removal import path, plain
-from cutworthy.removal.carve import FOUND, Field, carve
+from cutworthy.removal.carve import FOUND, Cutting, Field, carve
 from cutworthy.removal.engagement import engagement
 from cutworthy.removal.grid import grid_over
 from cutworthy.removal.profiles import BALL, FLAT, Profile
@@ -145,7 +145,8 @@ def _remove(moves: Lines, bit: Profile, size: tuple[float, float], pitch: float,
     grid = grid_over((0.0, 0.0), size, bit.radius_mm, pitch)
     field = Field(grid=grid, heights=grid.field(0.0), top_mm=0.0, floor_mm=-18.0)
     bits = np.zeros(len(way.marks), dtype=np.int64)
-    totals = carve(field, way, bits, [bit], lambda _share: None, compiled=True)
+    cutting = Cutting(way=way, bits=bits, profiles=[bit], compiled=True)
+    totals = carve(field, cutting, lambda _share: None)
     return engagement(moves, none, way, bits, [bit], totals, pitch)
 
 

@@ -48,6 +48,11 @@ NO_RISE = {"G0 Z20\nG0 X50 Y50\n": "G0 X50 Y50\n"}
 NOWHERE = {'at = ["100 mm", "100 mm"]': ""}
 CENTRED = {"X50 Y50": "X-50 Y-20", "X150 F": "X50 F", ARC: "G3 X50 Y20 I0 J20", "G1 X50\n": "G1 X-50\n"}
 CHANGE = {"S18000 M3": "T1 M6 S18000 M3", "G0 X0 Y0": "T2 M6\nG0 X0 Y0"}
+# A slot of 6 mm beside the last one, and a travel at its depth from that one to this.
+RIB = {
+    "G0 Z20\nG0 X0 Y0": "G0 Z20\nG0 X60 Y96.003\nG1 Z-3 F300\nG1 X140 F1500\nG0 Z20\n"
+    "G0 X100 Y90\nG0 Z-3\nG0 Y96.003\nG0 Z20\nG0 X0 Y0"
+}
 PROGRAM_SPINDLE = {'switched_by = "hand"': 'switched_by = "program"', 'speed_by = "dial"': 'speed_by = "program"'}
 
 # A second bit that sticks out 27 mm more: touched off, Z stands 27 mm higher for the same place of its tip.
@@ -120,6 +125,8 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 10, {"G0 Z20\nG0 X0 Y0": "G0 X50 Y120\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
         # A travel 1 mm deep across what was not cut.
         Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z20\nG0 X100 Y70 Z-1\nG0 Z20\nG0 X0 Y0"}, about="the bit"),
+        # A rib of 0.003 mm left between two slots, and a travel across it at their depth.
+        Planted("ask", 17, RIB, about="the bit", case="unsure"),
     ],
     # The board is 18 mm thick; the underside may lie 0.5 mm higher. The rest of the board is held by a clamp.
     "part-freed": [

@@ -11,7 +11,7 @@ from cutworthy.app.cards import load_job, load_machine
 from cutworthy.model.removal import Engagement
 from cutworthy.program import ReadOptions, read_program
 from cutworthy.removal import remove
-from cutworthy.removal.carve import Field, carve
+from cutworthy.removal.carve import Cutting, Field, carve
 from cutworthy.removal.engagement import engagement
 from cutworthy.removal.grid import Grid, grid_over
 from cutworthy.removal.path import Way, way_of
@@ -73,7 +73,8 @@ def carved(
     grid = grid or grid_over(low, size, reach, pitch)
     field = Field(grid=grid, heights=grid.field(0.0), top_mm=0.0, floor_mm=floor)
     of_piece = bit[way.rows[:, 0]]
-    totals = carve(field, way, of_piece, list(bits), quiet, compiled=compiled)
+    cutting = Cutting(way=way, bits=of_piece, profiles=list(bits), compiled=compiled)
+    totals = carve(field, cutting, quiet)
     told = engagement(moves, np.arange(len(moves)), way, of_piece, list(bits), totals, grid.pitch_mm)
     swept.untouched(grid, field.heights)
     heights = grid.square(field.heights)[grid.inside]

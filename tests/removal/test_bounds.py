@@ -9,8 +9,8 @@ from removal import naive, swept
 from removal.carved import carved, lines, removed
 
 from cutworthy.model.program import Kind, Plane
+from cutworthy.removal.carve import ROUNDING_MM
 from cutworthy.removal.path import MERGE_MM, SAGITTA_MM
-from cutworthy.removal.remove import ROUNDING_MM
 
 STEP = 0.02  # of places along the true way
 POINTS = 1000

@@ -120,10 +120,10 @@ def _cuts_at_centre(bit: Bit) -> bool:
 
 @rule("dwell-burn", Level.ASK, Level.NOTE, limit_key="dwell_ask")
 def _dwell_burn(facts: Facts) -> Iterator[Finding]:
-    """The bit stands in the board, turning: it burns."""
+    """The bit stands in wood, turning: it burns."""
     moves = facts.program.moves
     by_program = facts.machine.spindle.switched_by == "program"
-    stands = facts.in_board & (moves.kind == Kind.DWELL) & (moves.seconds > limit("dwell_note").value)
+    stands = facts.in_board & facts.standing & (moves.seconds > limit("dwell_note").value)
     rows = np.flatnonzero(stands & (moves.rpm != 0) if by_program else stands)
     if not len(rows):
         return

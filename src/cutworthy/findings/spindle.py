@@ -104,8 +104,9 @@ def _bound(facts: Facts, bit: Bit, case: str) -> float | None:
 
 @rule("spindle-off", Level.NO_GO, Level.ASK, Level.NOTE, source="common practice, no source")
 def _spindle_off(facts: Facts) -> Iterator[Finding]:
-    """The bit is fed into the board while the program has the spindle off; by hand: a reminder."""
+    """The bit is fed into wood while the program has the spindle off; by hand: a reminder."""
     rows, lines = cutting_rows(facts), facts.program.moves.line
+    rows = rows[facts.in_wood[rows]]
     if not len(rows):
         return
     by = facts.machine.spindle.switched_by

@@ -15,11 +15,17 @@ __all__: list[str] = []
 GRIPS = ("tape", "vacuum", "screws")  # what may hold a part from below
 
 
-@rule("rapid-in-wood", Level.NO_GO, limit_key="rapid_in_wood")
+@rule("rapid-in-wood", Level.NO_GO, Level.ASK, limit_key="rapid_in_wood")
 def _rapid_in_wood(facts: Facts) -> Iterator[Finding]:
-    """A fast travel meets wood that has not been cut away."""
+    """A fast travel meets wood that has not been cut away, or may meet some that is too thin to be seen."""
     met, least = facts.removal.engagement, limit("rapid_in_wood").value
     rows = np.flatnonzero((met.rapid == 1) & (met.volume_mm3 > 0) & (met.depth_mm > least))
+    unsure = np.array(facts.removal.doubtful, dtype=np.int64)
+    for tool in set(np.unique(met.tool[unsure]).tolist()) - set(np.unique(met.tool[rows]).tolist()):
+        own = unsure[met.tool[unsure] == tool]
+        at = point(met.at_mm[own[0]])
+        finding = Finding(id="rapid-in-wood", level=Level.ASK, case="unsure", about=_bit(tool), at_mm=at)
+        yield on_lines(finding, met.line[own])
     for tool in np.unique(met.tool[rows]).tolist():
         own = rows[met.tool[rows] == tool]
         worst = int(own[met.depth_mm[own].argmax()])
@@ -27,11 +33,15 @@ def _rapid_in_wood(facts: Facts) -> Iterator[Finding]:
             id="rapid-in-wood",
             level=Level.NO_GO,
             case="wood",
-            about=f"bit {tool}" if tool else "the bit",
+            about=_bit(tool),
             at_mm=point(met.at_mm[worst]),
             numbers={"value": float(met.depth_mm[worst]), "limit": least, "unit": "mm"},
         )
         yield on_lines(finding, met.line[own], int(met.line[worst]))
+
+
+def _bit(tool: int) -> str:
+    return f"bit {tool}" if tool else "the bit"
 
 
 @rule("part-freed", Level.ASK, limit_key="part_held")

@@ -104,7 +104,7 @@ def _leading(shape: int, m: float, r0: float, rho: float, k: float, radius: floa
     if shape == BALL:
         return -radius * steep / math.sqrt(1.0 + m * m)
     if shape == BULL:
-        return -(r0 + rho * steep / math.sqrt(1.0 + m * m))
+        return -max(r0 + rho * steep / math.sqrt(1.0 + m * m), 0.0)
     if steep >= k:
         return -radius
     if shape == VEE:
@@ -132,7 +132,7 @@ def _abeam(shape: int, steep: Any, q: Any, q2: Any, rp: Any, fit: Any) -> Any:
         cone = max(math.sqrt(max(limit2 - q2, zero)), flank * abs(q))
         w = ball if q2 + ball * ball <= limit2 else cone
         return rp if flank >= STEEPER else min(rp, w)
-    w = (r0 + rho * share) * math.sqrt(max(np.float32(1.0) - q2 / limit2, zero))
+    w = max(r0 + rho * share, zero) * math.sqrt(max(np.float32(1.0) - q2 / limit2, zero))
     for _ in range(NEWTON_STEPS):
         r = math.sqrt(q2 + w * w) + TINY
         t = min(max(r - r0, zero), rho * NEARLY)

@@ -21,8 +21,9 @@ class Facts:
     """The facts about one job under one reading of its program.
 
     ``in_board``: for each row of the program's moves, whether the bit can touch the uncut board,
-    shape (n,). ``if_guessed`` and ``sweeps_if_guessed``: contacts and sweeps of those parts around
-    the bit that are not on the card, at the greatest size we guess for them.
+    shape (n,); ``standing``: whether it waits there with the bit in wood. ``if_guessed`` and
+    ``sweeps_if_guessed``: contacts and sweeps of those parts around the bit that are not on the card, at the
+    greatest size we guess for them.
     """
 
     reading: Reading
@@ -40,6 +41,7 @@ class Facts:
     timing: Timing
     removal: Removal
     in_board: npt.NDArray[np.bool_]
+    standing: npt.NDArray[np.bool_]
 
     @property
     def top_mm(self) -> float:

@@ -97,8 +97,8 @@ class Removal:
     """All that removal knows.
 
     ``air`` (n,): whether a row of ``Moves`` meets no wood but slivers; not where that is not known. ``parts``: what
-    comes loose. ``volume_mm3``: of all that is cut away. ``unswept``: bits whose shape the card does not tell, by
-    number: they cut nothing.
+    comes loose. ``volume_mm3``: of all that is cut away. ``doubtful``: rows of the engagement, rapids, that may meet
+    wood too thin to be seen. ``unswept``: bits whose shape the card does not tell, by number: they cut nothing.
     """
 
     surface: Surface
@@ -106,4 +106,5 @@ class Removal:
     air: npt.NDArray[np.bool_]
     parts: tuple[LoosePart, ...]
     volume_mm3: float
+    doubtful: tuple[int, ...]
     unswept: tuple[int, ...]

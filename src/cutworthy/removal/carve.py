@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import sqrt
 
 import numpy as np
 
@@ -12,18 +13,21 @@ from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.removal import Heights
 from cutworthy.removal import plain
 from cutworthy.removal.grid import Grid
-from cutworthy.removal.path import Way
+from cutworthy.removal.path import MERGE_MM, SAGITTA_MM, Way
 from cutworthy.removal.profiles import Profile
 
-__all__ = ["FOUND", "Field", "carve"]
+__all__ = ["FOUND", "ROUNDING_MM", "Cutting", "Field", "Progress", "carve", "sideways_mm"]
 
 Progress = Callable[[float], None]
+Pair = tuple[Profile, Profile]  # for pieces that cut, and for those that look
 
 FOUND = 5  # columns: volume, highest wood above the tip, cells, lateral span
 BANDS, THREADS = 16, 2
 SLICE = 200_000  # pieces between two looks at whether to stop
 ENOUGH = 20_000  # pieces to tell by where the work lies
-TEST_SHRUNK_MM = 0.01  # rounding alone makes a bit in its own slot touch the walls
+ROUNDING_MM = 0.0005  # half of the last place of programs in mm
+# Rounding, chords and joined lines make a bit in its own slot touch the walls.
+TEST_SHRUNK_MM = 0.01 + SAGITTA_MM + MERGE_MM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,36 +40,61 @@ class Field:
     floor_mm: float
 
 
-def carve(
-    field: Field, way: Way, bits: Ints, profiles: list[Profile | None], progress: Progress, *, compiled: bool
-) -> Floats:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cutting:
+    """What is carried through the wood: a way, and for each piece (n,) which of the bits cuts; None cuts nothing.
+
+    ``compiled``: whether to load the compiler, which is worth it for long ways.
+    """
+
+    way: Way
+    bits: Ints
+    profiles: list[Profile | None]
+    compiled: bool
+
+    def taken(self, which: Ints | slice) -> "Cutting":
+        """Return some of the pieces, each a window of its own."""
+        way, bits = self.way, self.bits[which]
+        window = np.arange(len(bits))
+        taken = Way(
+            ends_mm=way.ends_mm[which], marks=way.marks[which], rows=way.rows[which], window=window, windows=len(bits)
+        )
+        return replace(self, way=taken, bits=bits)
+
+
+def sideways_mm(grid: Grid) -> float:
+    """Return how far the surface may be moved sideways, from the middles of cells to any place within them."""
+    return grid.pitch_mm / sqrt(2) + SAGITTA_MM + MERGE_MM + ROUNDING_MM
+
+
+def carve(field: Field, cutting: Cutting, progress: Progress, *, looking: list[Profile | None] | None = None) -> Floats:
     """Lower a field by a way, and return what was found in each window, (windows, ``FOUND``).
 
     Parameters
     ----------
     field
         Its heights are lowered in place.
-    way
-        The pieces.
-    bits
-        For each piece which of the profiles cuts, (n,).
-    profiles
-        Of the bits of the card; None cuts nothing.
+    cutting
+        The way and the bits.
     progress
         Called with the share done, 0 to 1; may raise ``Stopped``.
-    compiled
-        Whether to load the compiler, which is worth it for long ways.
+    looking
+        The bits of those pieces that look and lower nothing; those that cut, hardly smaller, when it is None.
     """
+    way, bits = cutting.way, cutting.bits
     totals = np.zeros((way.windows, FOUND))
     totals[:, 3], totals[:, 4] = plain.FAR, -plain.FAR
-    edges = _bands(field.grid, way, max((each.radius_mm for each in profiles if each), default=0.0))
+    looking = looking or [None if each is None else each.shrunk(TEST_SHRUNK_MM) for each in cutting.profiles]
+    edges = _bands(field.grid, way, max((each.radius_mm for each in cutting.profiles if each), default=0.0))
     with ThreadPoolExecutor(THREADS) as pool:
         for low, high in _slices(bits):
-            profile = profiles[int(bits[low])]
-            if profile is not None and compiled:
-                _carve_bands(field, way, profile, np.array([low, high]), edges, pool, totals)
-            elif profile is not None:
-                _carve_plainly(field, way, profile, np.arange(low, high), totals)
+            profile, look = cutting.profiles[int(bits[low])], looking[int(bits[low])]
+            if profile is not None and look is not None:
+                both = (profile, look)
+                if cutting.compiled:
+                    _carve_bands(field, way, both, np.array([low, high]), edges, pool, totals)
+                else:
+                    _carve_plainly(field, way, both, np.arange(low, high), totals)
             progress(high / len(bits))
     return totals
 
@@ -95,29 +124,38 @@ def _bands(grid: Grid, way: Way, reach_mm: float) -> Ints:
     return edges
 
 
-def _carve_plainly(field: Field, way: Way, profile: Profile, which: Ints, totals: Floats) -> None:
+def _carve_plainly(field: Field, way: Way, both: Pair, which: Ints, totals: Floats) -> None:
     """Carve one run of pieces without the compiler."""
     found = np.empty((len(which), FOUND), dtype=np.float32)
-    both = (profile, profile.shrunk(TEST_SHRUNK_MM))
     heights = field.grid.square(field.heights)
     plain.sweep(heights, field.grid, (field.top_mm, field.floor_mm), (way.ends_mm, way.marks, which), both, found)
     pieces.gather(which, way.window, found, totals)
 
 
 def _carve_bands(
-    field: Field, way: Way, profile: Profile, run: Ints, edges: Ints, pool: ThreadPoolExecutor, totals: Floats
+    field: Field, way: Way, both: Pair, run: Ints, edges: Ints, pool: ThreadPoolExecutor, totals: Floats
 ) -> None:
     """Carve one run of pieces, bands side by side; what was found is added in the order of the bands."""
     from cutworthy.kernels import laid, sweeping  # noqa: PLC0415 - bring the compiler
 
     grid, low, high = field.grid, int(run[0]), int(run[1])
     sizes = np.zeros(BANDS, dtype=np.int64)
-    given = (way.ends_mm, low, high, profile.radius_mm, field.top_mm, grid.y0_mm, grid.pitch_mm, edges, sizes)
+    given = (
+        way.ends_mm,
+        low,
+        high,
+        max(each.radius_mm for each in both),
+        field.top_mm,
+        grid.y0_mm,
+        grid.pitch_mm,
+        edges,
+        sizes,
+    )
     laid.share_out(*given, np.empty((BANDS, 0), dtype=np.int64))
     lists = np.empty((BANDS, int(sizes.max(initial=0))), dtype=np.int64)
     laid.share_out(*given, lists)
-    numbers = np.stack([profile.numbers(), profile.shrunk(TEST_SHRUNK_MM).numbers()])
-    kernel = sweeping.sweep(profile.shape, told=True)
+    numbers = np.stack([each.numbers() for each in both])
+    kernel = sweeping.sweep(both[0].shape, told=True)
 
     def lower(band: int) -> tuple[Ints, Heights]:
         which = lists[band, : sizes[band]]

@@ -104,7 +104,7 @@ def _leading(profile: Profile, m: float) -> float:
     if profile.shape == BALL:
         return -radius * share
     if profile.shape == BULL:
-        return -(profile.inner_mm + profile.round_mm * share)
+        return -max(profile.inner_mm + profile.round_mm * share, 0.0)
     if profile.shape == FLAT or steep >= profile.slope:
         return -radius
     flank = radius * steep / profile.slope
@@ -128,7 +128,7 @@ def _abeam(profile: Profile, steep: float, q: Floats, q2: Floats, rp: Floats) ->
         edge2 = profile.edge_mm**2
         cone = np.maximum(np.sqrt(np.maximum(edge2 - q2, 0.0)), flank * np.abs(q))
         return rp if steep >= k else np.minimum(rp, np.where(q2 + ball * ball <= edge2, ball, cone))
-    w = (r0 + rho * share) * np.sqrt(np.maximum(1 - q2 / profile.radius_mm**2, 0.0))
+    w = max(r0 + rho * share, 0.0) * np.sqrt(np.maximum(1 - q2 / profile.radius_mm**2, 0.0))
     for _ in range(NEWTON_STEPS):
         r = np.sqrt(q2 + w * w) + TINY
         t = np.minimum(np.maximum(r - r0, 0.0), rho * 0.999999)

@@ -1,6 +1,6 @@
 """The shape of a bit as the numbers that its sweep needs."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, tan
 
 import numpy as np
@@ -13,6 +13,7 @@ __all__ = ["BALL", "BULL", "FLAT", "TAPER", "VEE", "Profile", "profile_of"]
 
 # As ``kernels.sweeping`` has them, which only long programs load.
 FLAT, BALL, VEE, BULL, TAPER = 0, 1, 2, 3, 4
+LEAST_MM = 1e-6  # of a bit that is narrowed to nothing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,15 +39,29 @@ class Profile:
     def shrunk(self, by_mm: float) -> "Profile":
         """Return the bit smaller by so much all around: what it touches, the whole bit touches surely."""
         rounded = self.shape in {BALL, TAPER}
-        return Profile(
-            shape=self.shape,
+        return replace(
+            self,
             inner_mm=self.inner_mm - (0.0 if rounded else by_mm),
             round_mm=self.round_mm - (by_mm if rounded else 0.0),
-            slope=self.slope,
             edge_mm=max(self.edge_mm - by_mm, 0.0),
             radius_mm=self.radius_mm - by_mm,
             lift_mm=by_mm,
         )
+
+    def narrowed(self, by_mm: float) -> "Profile":
+        """Return the bit whose surface at r is that of this one at r + ``by_mm``; wider where that is negative.
+
+        Of a taper the narrower bit's surface is no lower than that, and the wider one's no higher.
+        """
+        if self.shape == TAPER and self.round_mm > by_mm:
+            round_mm = self.round_mm - by_mm
+            changed = replace(self, round_mm=round_mm, edge_mm=self.edge_mm * round_mm / self.round_mm, lift_mm=by_mm)
+        elif self.shape == TAPER:
+            changed = replace(self, round_mm=LEAST_MM, edge_mm=0.0, lift_mm=self.slope * by_mm)
+        else:
+            shape = BULL if self.shape == BALL else self.shape
+            changed = replace(self, shape=shape, inner_mm=self.inner_mm - by_mm)
+        return replace(changed, radius_mm=max(self.radius_mm - by_mm, LEAST_MM))
 
 
 def profile_of(bit: Bit) -> Profile | None:

@@ -1,20 +1,19 @@
 """Moves, board and bits to the surface that is left and how the bit met the wood."""
 
-from math import sqrt
-
 import numpy as np
 import numpy.typing as npt
 
-from cutworthy.kernels.levels import levels
 from cutworthy.kernels.pieces import TESTING
 from cutworthy.model.clearance import Place
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.job import Job
 from cutworthy.model.moves import Moves
 from cutworthy.model.removal import Engagement, Heights, Removal, Surface
-from cutworthy.removal.carve import Field, Progress, carve
+from cutworthy.removal.board import uncut
+from cutworthy.removal.carve import Cutting, Field, Progress, carve, sideways_mm
+from cutworthy.removal.doubts import doubtful
 from cutworthy.removal.engagement import engagement
-from cutworthy.removal.grid import PITCHES_MM, Grid, grid_over, pitch_for
+from cutworthy.removal.grid import PITCHES_MM, grid_over, pitch_for
 from cutworthy.removal.parts import loose_parts
 from cutworthy.removal.path import COMPILED_PIECES, MERGE_MM, SAGITTA_MM, Way, way_of
 from cutworthy.removal.profiles import FLAT, VEE, Profile, profile_of
@@ -25,8 +24,7 @@ BUDGET = 64_000_000  # cells
 # Cells that are looked at sooner than the compiler is loaded, and from which pitch on a short way is looked at so; and
 # cells of a long way, which take a second or so.
 PLAIN_VISITS, PLAIN_PITCH_MM, MOST_VISITS = 600_000, 0.25, 400_000_000
-BELOW_MM = 1.0  # what is cut through a board on an uneven table is as low as this below all of it
-ROUNDING_MM = 0.0005  # half of the last place of programs in mm
+CARVING = 0.8  # of the work, where something is to be looked at again
 
 
 def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progress: Progress) -> Removal:
@@ -52,10 +50,8 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
         docs/methods.md.
     """
     profiles = [profile_of(bit) for bit in job.bits]
-    left, front, _ = place.on_board_mm
-    size = (job.board.size_x_mm.value, job.board.size_y_mm.value)
-    over, under = _extremes(place, job)
-    rows = np.flatnonzero(moves.low_mm[:, 2] < over)  # all else is above any wood
+    board = uncut(job, place)
+    rows = np.flatnonzero(moves.low_mm[:, 2] < board.top_mm)  # all else is above any wood
     low = moves.take(rows)
     bit = _bits(low, job)
     way = way_of(low, bit)
@@ -63,11 +59,13 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
     swept, widest, thinnest = _swept(way, bits, profiles)
     is_long = len(way.marks) >= COMPILED_PIECES or swept / PLAIN_PITCH_MM**2 > PLAIN_VISITS
     visits = MOST_VISITS if is_long else PLAIN_VISITS
-    pitch = pitch_for(size, swept, thinnest, budget, visits) if swept else PITCHES_MM[-1]
-    grid = grid_over((-left, -front), size, widest / 2, pitch)
-    bottom, before = _board(grid, place)
-    field = Field(grid=grid, heights=grid.field(before), top_mm=over, floor_mm=under)
-    totals = carve(field, way, bits, profiles, progress, compiled=is_long)
+    pitch = pitch_for(board.size_mm, swept, thinnest, budget, visits) if swept else PITCHES_MM[-1]
+    grid = grid_over(board.low_mm, board.size_mm, widest / 2, pitch)
+    field, (bottom, before) = board.field(grid), board.levels(grid)
+    cutting = Cutting(way=way, bits=bits, profiles=profiles, compiled=is_long)
+    totals = carve(field, cutting, lambda done: progress(CARVING * done))
+    doubts = doubtful(cutting, board, grid, totals, lambda done: progress(CARVING + (1 - CARVING) * done))
+    progress(1.0)
     told = engagement(low, rows, way, bits, profiles, totals, pitch)
     surface = _surface(field, bottom, _steepest(way, profiles, bits))
     widths = np.array([0.0 if each is None else each.radius_mm for each in profiles])
@@ -78,6 +76,7 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
         air=_air(moves, rows, told, radius),
         parts=loose_parts(surface, bottom, told, radius, job, place),
         volume_mm3=float((before - np.maximum(surface.heights_mm, bottom)).sum(dtype=np.float64)) * pitch**2,
+        doubtful=tuple(doubts.tolist()),
         unswept=tuple(bit.tool for bit, profile in zip(job.bits, profiles, strict=True) if profile is None),
     )
 
@@ -98,38 +97,12 @@ def _air(moves: Moves, low: Ints, told: Engagement, radius_mm: Floats) -> npt.ND
     return air
 
 
-def _extremes(place: Place, job: Job) -> tuple[float, float]:
-    """Return the highest that the board's top may be anywhere, and the lowest of its underside [mm]."""
-    grid = grid_over(
-        (-place.on_board_mm[0], -place.on_board_mm[1]),
-        (job.board.size_x_mm.value, job.board.size_y_mm.value),
-        0.0,
-        PITCHES_MM[-1],
-    )
-    bottom, before = _board(grid, place)
-    return float(np.max(before)), float(np.min(bottom)) - (0.0 if place.is_flat else BELOW_MM)
-
-
-def _board(grid: Grid, place: Place) -> tuple[Heights, Heights]:
-    """Return the underside and the top of the uncut board at the cells of a grid [mm], one number each when flat."""
-    if place.is_flat:
-        flat = np.full((1, 1), place.underside_mm[0][2], dtype=np.float32)
-        return flat, flat + np.float32(place.thickness_mm[0][2])
-    rows, columns = grid.inside
-    x = grid.x0_mm + grid.pitch_mm * np.arange(columns.start, columns.stop)
-    y = grid.y0_mm + grid.pitch_mm * np.arange(rows.start, rows.stop)[:, None]
-    x, y = np.broadcast_arrays(x, y)
-    bottom = levels(np.array(place.underside_mm), x, y)
-    top = bottom + levels(np.array(place.thickness_mm), x, y)
-    return bottom.astype(np.float32), top.astype(np.float32)
-
-
 def _surface(field: Field, bottom: Heights, slope: float) -> Surface:
     """Return the board's part of a field, and how far off it may be; what is cut through is as low as any underside."""
     grid, (rows, columns) = field.grid, field.grid.inside
     heights = grid.square(field.heights)[grid.inside]
     heights = np.where(heights <= bottom, np.float32(field.floor_mm), heights)
-    edge = grid.pitch_mm / sqrt(2) + SAGITTA_MM + MERGE_MM + ROUNDING_MM
+    edge = sideways_mm(grid)
     return Surface(
         heights_mm=heights,
         corner_mm=(grid.x0_mm + columns.start * grid.pitch_mm, grid.y0_mm + rows.start * grid.pitch_mm),

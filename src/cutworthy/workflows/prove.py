@@ -167,6 +167,8 @@ def _facts(
             guessed = with_widest_parts(machine)
             if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
             sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
+    timing = motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=_share(progress, 0.0, 0.5))
+    removed = removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5))
     return Facts(
         reading=reading,
         machine=machine,
@@ -180,7 +182,8 @@ def _facts(
         sweeps_if_guessed=sweeps_if_guessed,
         reaches=clearance.reach(moves, machine, job, place),
         depths=clearance.depths(program.moves, job, place),
-        timing=motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=_share(progress, 0.0, 0.5)),
-        removal=removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5)),
+        timing=timing,
+        removal=removed,
         in_board=clearance.in_board(program.moves, job, place),
+        standing=removal.standing(program.moves, moves, job, removed),
     )
