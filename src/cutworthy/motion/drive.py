@@ -1,7 +1,10 @@
 """Drives a program on paper: the speed along the path under one supposition about machine and control."""
 
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
+from queue import SimpleQueue
+from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -19,10 +22,12 @@ __all__ = ["Drive", "Route", "trapezoid_s"]
 Flags = npt.NDArray[np.bool_]
 # What the passes take: arrays for those that are compiled, lists for the plain ones.
 Row = Any
+T = TypeVar("T")
 
 TINY_S = 1e-12
 # From so many moves on it is quicker to load the compiler than to plan without it.
 COMPILED_MOVES = 20_000
+THREADS = 2
 # Overlap is planned as stops, of which a part is then taken back.
 RULES: dict[Corners, int] = {
     "stop": planning.STOP,
@@ -73,6 +78,22 @@ def trapezoid_s(distance_mm: Floats, speed_mm_s: Floats, acceleration_mm_s2: Flo
     return np.where(distance_mm >= ramp, full, 2 * np.sqrt(distance_mm / acceleration_mm_s2))
 
 
+class _Room:
+    """Columns that the passes fill, one number for each move or junction, under one supposition after the other."""
+
+    def __init__(self, size: int, *, plain: bool) -> None:
+        self._size, self._plain = size, plain
+        self.laid_out: object = None
+        self.limits: tuple[Row, ...] = ()
+        self.cap = self.empty()
+        self.ahead, self.join, self.back = self.empty(), self.empty(1), self.empty(1)
+        self.entry, self.cruise, self.leave, self.up, self.down, self.seconds = (self.empty() for _ in range(6))
+
+    def empty(self, more: int = 0) -> Row:
+        """Return a column of numbers to be filled."""
+        return [0.0] * (self._size + more) if self._plain else np.empty(self._size + more)
+
+
 class Route:
     """The moves of a program, made ready to be driven under one supposition after the other, or under very many.
 
@@ -94,15 +115,19 @@ class Route:
         self._rapid = moves.kind == Kind.RAPID
         self._dwell = moves.kind == Kind.DWELL
         self._lost = self._rapid & (moves.start_doubt != Doubt.NONE).any(axis=1)
-        self._halt = _halts(moves)
+        turning = _turning(moves)
+        self._starts = np.flatnonzero((turning != 0) & (turning != np.concatenate([[0.0], turning])[: len(turning)]))
+        self._halt = _halts(moves, turning)
         self._shape = [
             self._given(column.reshape(-1))
             for column in (moves.start_mm, moves.end_mm, moves.centre_mm, moves.kind, moves.plane, moves.turns)
         ]
         self._length = self._given(np.where(self._dwell, 0.0, moves.length_mm))
         self._path = self._given(moves.path)
-        self._asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / S_PER_MIN)
-        self._laid_out: tuple[object, tuple[Row, ...]] | None = None
+        self._asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / S_PER_MIN) ** 2
+        self._first = np.flatnonzero(np.diff(moves.line, prepend=-1))  # of the moves of each line
+        self._count = np.diff(np.append(self._first, len(moves)))
+        self._own = self._room()
 
     def drive(self, habits: Habits) -> Drive:
         """Return how the machine drives the moves.
@@ -115,27 +140,16 @@ class Route:
         habits
             What is supposed of the machine and its control.
         """
-        moves, n = self._moves, len(self._moves)
-        free, along, bend, turn, side = self._limits(habits)
-        cap = self._asked_for(free, habits)
-        alone = self._rapid if habits.rapids == "dog-leg" else self._lost
-        halt = self._halt | alone | _after(alone)
-        join = self._empty(n + 1)
-        self._passes.join_up(
-            RULES[habits.corners], habits.tolerance_mm, float(np.sin(limit("smooth_join").value / 2)),
-            self._given(halt), self._path, self._length, cap, bend, turn, side, self._empty(n), join,
-        )  # fmt: skip
-        back, entry, cruise, leave, up, down, seconds = (self._empty(n + (each == 0)) for each in range(7))
-        self._passes.plan(self._length, cap, along, bend, join, back, entry, cruise, leave, up, down, seconds)
-        taken = np.where(self._dwell, moves.seconds, np.asarray(seconds))
-        if habits.corners == "overlap":
-            taken -= _overlap_s(moves, halt, np.asarray(up), np.asarray(down))
-        rows = np.flatnonzero(alone)
-        taken[rows] = self._alone_s(rows, habits)
-        floored = _at_rate(moves, taken, habits.block_rate_hz)
+        moves, room = self._moves, self._own
+        taken = self._planned_s(habits, room)
+        floored = self._at_rate(taken, habits.block_rate_hz)
         waiting = (floored > taken) & (moves.length_mm > 0)  # for lines: on the whole no faster than these come
         mean = moves.length_mm / np.maximum(floored, TINY_S)
-        at_entry, at_best, at_exit = (np.where(waiting, mean, np.asarray(each)) for each in (entry, cruise, leave))
+        speeds = (room.entry, room.cruise, room.leave)
+        at_entry, at_best, at_exit = (np.where(waiting, mean, np.asarray(each)) for each in speeds)
+        free, along, bend, _, _ = (np.asarray(each) for each in room.limits)
+        waits = np.zeros(len(moves))
+        waits[self._starts] = habits.spin_up_s
         return Drive(
             timeline=Timeline(
                 line=moves.line,
@@ -143,30 +157,89 @@ class Route:
                 cruise_mm_s=at_best,
                 exit_mm_s=at_exit,
                 seconds=floored,
-                wait_s=_waits(moves, habits.spin_up_s),
+                wait_s=waits,
             ),
-            cap_mm_s=np.sqrt(np.asarray(free)),
-            by_arc=np.asarray(free) >= np.asarray(bend),
+            cap_mm_s=np.sqrt(free),
+            by_arc=free >= bend,
             by_rate=floored > taken,
-            along_mm_s2=np.asarray(along),
+            along_mm_s2=along,
         )
 
-    def _limits(self, habits: Habits) -> tuple[Row, ...]:
+    def over(self, suppositions: Iterable[Habits], use: Callable[[Habits, Floats, float], T]) -> Iterator[T]:
+        """Yield for each supposition what is made of the time of each move [s] and of the time of all with waits [s].
+
+        Two suppositions of a long program are worked out at a time. What ``use`` is given is not to be kept.
+        """
+        rooms: SimpleQueue[_Room] = SimpleQueue()
+        rooms.put(self._own)
+        for _ in range(1, THREADS):
+            rooms.put(self._room())
+
+        def one(habits: Habits) -> T:
+            room = rooms.get()
+            seconds = self._at_rate(self._planned_s(habits, room), habits.block_rate_hz)
+            total = float(seconds.sum()) + len(self._starts) * habits.spin_up_s
+            made = use(habits, seconds, total)
+            rooms.put(room)
+            return made
+
+        if self._is_short:
+            yield from map(one, suppositions)
+        else:
+            with ThreadPoolExecutor(THREADS) as pool:
+                yield from pool.map(one, suppositions)
+
+    def _planned_s(self, habits: Habits, room: _Room) -> Floats:
+        """Return how long each move takes [s], were it not for the lines a second; fills the room with the rest."""
+        free, along, bend, turn, side = self._limits(habits, room)
+        self._ask(free, habits, room)
+        alone = self._rapid if habits.rapids == "dog-leg" else self._lost
+        halt = self._halt | alone | _after(alone)
+        self._passes.join_up(
+            RULES[habits.corners], habits.tolerance_mm, float(np.sin(limit("smooth_join").value / 2)),
+            self._given(halt), self._path, self._length, room.cap, bend, turn, side, room.ahead, room.join,
+        )  # fmt: skip
+        self._passes.plan(
+            self._length, room.cap, along, bend, room.join, room.back, room.entry, room.cruise, room.leave, room.up,
+            room.down, room.seconds,
+        )  # fmt: skip
+        taken = np.where(self._dwell, self._moves.seconds, np.asarray(room.seconds))
+        if habits.corners == "overlap":
+            taken -= _overlap_s(self._moves, halt, np.asarray(room.up), np.asarray(room.down))
+        rows = np.flatnonzero(alone)
+        taken[rows] = self._alone_s(rows, habits)
+        return taken
+
+    def _limits(self, habits: Habits, room: _Room) -> tuple[Row, ...]:
         """Return what moves and junctions allow; kept, because several rules share it."""
         key = (habits.speed_mm_s, habits.accel_mm_s2)
-        if self._laid_out is None or self._laid_out[0] != key:
+        if room.laid_out != key:
             limits = [self._given(np.array(each)) for each in key]
-            found = tuple(self._empty(len(self._moves)) for _ in range(5))
-            self._passes.lay_out(*self._shape, self._length, *limits, *found)
-            self._laid_out = (key, found)
-        return self._laid_out[1]
+            room.limits = tuple(room.empty() for _ in range(5))  # a drive keeps those that it was given
+            self._passes.lay_out(*self._shape, self._length, *limits, *room.limits)
+            room.laid_out = key
+        return room.limits
 
-    def _asked_for(self, free: Row, habits: Habits) -> Row:
-        """Return the squares of the speeds that the program asks for, or of what is allowed where that is less."""
-        asked = (self._asked * habits.feed_ratio) ** 2
+    def _ask(self, free: Row, habits: Habits, room: _Room) -> None:
+        """Fill in the squares of the speeds that the program asks for, or of what is allowed where that is less."""
+        asked = self._asked * habits.feed_ratio**2
         if self._is_short:
-            return [min(each) for each in zip(asked.tolist(), free, strict=True)]
-        return np.minimum(asked, free)
+            room.cap = [min(each) for each in zip(asked.tolist(), free, strict=True)]
+        else:
+            np.minimum(asked, free, out=room.cap)
+
+    def _at_rate(self, seconds: Floats, block_rate_hz: float) -> Floats:
+        """Return the times with every line at least as long as the control needs for one, its moves stretched alike."""
+        least = 1 / block_rate_hz
+        if len(self._first) == len(seconds):
+            return np.where((seconds < least) & (seconds > 0), least, seconds)
+        whole = np.add.reduceat(seconds, self._first)
+        short = (whole < least) & (whole > 0)
+        if not short.any():
+            return seconds
+        factor = np.ones(len(whole))
+        factor[short] = least / whole[short]
+        return seconds * np.repeat(factor, self._count)
 
     def _alone_s(self, rows: Ints, habits: Habits) -> Floats:
         """Return how long rapids take whose axes each go their own way, or which begin who knows where [s]."""
@@ -186,15 +259,14 @@ class Route:
         column.flags.writeable = False
         return column
 
-    def _empty(self, size: int) -> Row:
-        return [0.0] * size if self._is_short else np.empty(size)
+    def _room(self) -> _Room:
+        return _Room(len(self._moves), plain=self._is_short)
 
 
-def _halts(moves: ProgramMoves) -> Flags:
-    """Return whether the bit stands still before each move, (n,)."""
+def _halts(moves: ProgramMoves, turning: Floats) -> Flags:
+    """Return whether the bit stands still before each move, (n,), given which way the spindle turns."""
     halt = np.zeros(len(moves), dtype=bool)
     halt[:1] = True
-    turning = _turning(moves)
     apart = moves.kind == Kind.DWELL
     halt |= apart | _after(apart)
     halt[1:] |= (moves.tool[1:] != moves.tool[:-1]) | (turning[1:] != turning[:-1])
@@ -211,13 +283,6 @@ def _turning(moves: ProgramMoves) -> Floats:
     return np.sign(np.where(np.isnan(moves.rpm), 1.0, moves.rpm))
 
 
-def _waits(moves: ProgramMoves, spin_up_s: float) -> Floats:
-    """Return what the control waits before each move for the spindle, which begins at rest [s], (n,)."""
-    turning = _turning(moves)
-    starts = (turning != 0) & (turning != np.concatenate([[0.0], turning])[: len(turning)])
-    return np.where(starts, spin_up_s, 0.0)
-
-
 def _overlap_s(moves: ProgramMoves, halt: Flags, up: Floats, down: Floats) -> Floats:
     """Return how long before the end of each move the next one begins [s], (n,)."""
     early = np.zeros(len(moves))
@@ -225,17 +290,3 @@ def _overlap_s(moves: ProgramMoves, halt: Flags, up: Floats, down: Floats) -> Fl
     exact = moves.path != PathMode.CONTINUOUS
     early[:-1][halt[1:] | exact[:-1] | exact[1:]] = 0.0
     return early
-
-
-def _at_rate(moves: ProgramMoves, seconds: Floats, block_rate_hz: float) -> Floats:
-    """Return the times with every line at least as long as the control needs for one, its moves stretched alike."""
-    first = np.flatnonzero(np.diff(moves.line, prepend=-1))
-    if not len(first):
-        return seconds
-    whole = np.add.reduceat(seconds, first)
-    short = (whole < 1 / block_rate_hz) & (whole > 0)
-    if not short.any():
-        return seconds
-    factor = np.ones(len(first))
-    factor[short] = 1 / (block_rate_hz * whole[short])
-    return seconds * np.repeat(factor, np.diff(np.append(first, len(seconds))))

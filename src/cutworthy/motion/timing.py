@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from cutworthy.kernels import shapes
+from cutworthy.model.columns import Floats
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.program import Kind, Program, ProgramMoves
 from cutworthy.model.timeline import KnobStep, Stretch, Timing, TooFast
@@ -50,21 +51,19 @@ def timing(
     progress
         Called with the share done, 0 to 1; may raise ``Stopped``.
     """
-    moves = program.moves
-    tell = _Steps(progress, 6 + len(KNOB_PERCENT))
+    moves, expected = program.moves, expected_habits(machine)
     route = Route(moves)
-    kept: dict[Habits, Drive] = {}
-
-    def drive(habits: Habits) -> Drive:
-        if habits not in kept:
-            kept[habits] = route.drive(habits)
-        tell.one()
-        return kept[habits]
-
-    expected = expected_habits(machine)
-    plan = drive(expected)
-    totals = [drive(each).timeline.total_s for each in (*fastest_habits(machine), *slowest_habits(machine))]
-    totals.append(plan.timeline.total_s)
+    plan = route.drive(expected)
+    ends = [*fastest_habits(machine), *slowest_habits(machine)]
+    stronger, sharper = _stronger(expected), replace(expected, corners="constant")
+    turned = [replace(expected, feed_ratio=percent / 100) for percent in KNOB_PERCENT]
+    others = list(dict.fromkeys(each for each in (*ends, stronger, sharper, *turned) if each != expected))
+    known = {expected: KnobStep(percent=100, seconds=plan.timeline.total_s, follows_ratio=0.0)}
+    follows = _Follows(moves, plan)
+    for number, step in enumerate(route.over(others, follows.step)):
+        known[others[number]] = step
+        progress((number + 1) / len(others))
+    totals = [plan.timeline.total_s, *(known[each].seconds for each in ends)]
     found = Timing(
         low_s=min(totals),
         high_s=max(totals),
@@ -76,25 +75,29 @@ def timing(
         too_fast=_too_fast(moves, plan, machine),
         slow=_worth_telling(stretches(moves, plan)),
         lost_s=lost_by_cause(moves, plan),
-        stronger_s=drive(_stronger(expected)).timeline.total_s,
-        sharper_s=drive(replace(expected, corners="constant")).timeline.total_s,
-        knob=_knob(moves, plan, expected, drive),
+        stronger_s=known[stronger].seconds,
+        sharper_s=known[sharper].seconds,
+        knob=tuple(known[each] for each in turned),
         growls=growls(moves, plan, growl_mm_s or {}),
     )
     _show(found, moves)
     return found
 
 
-class _Steps:
-    """Tells how many of some steps are done."""
+class _Follows:
+    """Tells what the feed override does to the time, and to how much of the cutting."""
 
-    def __init__(self, progress: Callable[[float], None], steps: int) -> None:
-        self._progress, self._steps, self._done = progress, steps, 0
+    def __init__(self, moves: ProgramMoves, plan: Drive) -> None:
+        self._rows = np.flatnonzero(moves.feeds & (plan.timeline.seconds > 0))
+        self._length, self._plain = moves.length_mm[self._rows], plan.timeline.seconds[self._rows]
 
-    def one(self) -> None:
-        """Tell that one more is done."""
-        self._done = min(self._done + 1, self._steps)
-        self._progress(self._done / self._steps)
+    def step(self, habits: Habits, seconds: Floats, total_s: float) -> KnobStep:
+        """Return the time of all, and the share of the cutting whose time follows the knob at least half way."""
+        ratio, share = habits.feed_ratio, 0.0
+        if ratio != 1.0 and len(self._rows):
+            follows = (self._plain / seconds[self._rows] - 1) / (ratio - 1) >= HALF_WAY
+            share = float(self._length[follows].sum() / self._length.sum())
+        return KnobStep(percent=round(100 * ratio), seconds=total_s, follows_ratio=share)
 
 
 def _too_fast(moves: ProgramMoves, plan: Drive, machine: Machine) -> TooFast:
@@ -117,21 +120,6 @@ def _worth_telling(slow: list[Stretch]) -> tuple[Stretch, ...]:
     """Return the worst stretches, and the worst of each cause."""
     worst = {stretch.cause: stretch for stretch in reversed(slow)}
     return tuple(stretch for number, stretch in enumerate(slow) if number < SHOWN or stretch is worst[stretch.cause])
-
-
-def _knob(moves: ProgramMoves, plan: Drive, expected: Habits, drive: Callable[[Habits], Drive]) -> tuple[KnobStep, ...]:
-    """Return what the feed override does to the time, and to how much of the cutting."""
-    feeds = moves.feeds & (plan.timeline.seconds > 0)
-    length, plain = moves.length_mm[feeds], plan.timeline.seconds[feeds]
-    steps = []
-    for percent in KNOB_PERCENT:
-        timeline = drive(replace(expected, feed_ratio=percent / 100)).timeline
-        follows = np.zeros(len(length), dtype=bool)
-        if percent != 100 and len(length):  # noqa: PLR2004 - the knob where it does nothing
-            follows = (plain / timeline.seconds[feeds] - 1) / (percent / 100 - 1) >= HALF_WAY
-        share = float(length[follows].sum() / length.sum()) if len(length) else 0.0
-        steps.append(KnobStep(percent=percent, seconds=timeline.total_s, follows_ratio=share))
-    return tuple(steps)
 
 
 def _show(found: Timing, moves: ProgramMoves) -> None:
