@@ -159,3 +159,19 @@ def test_side_acceleration_of_a_slanting_corner() -> None:
     )  # fmt: skip
     assert turn == pytest.approx([1.0, math.sin(math.pi / 4)], rel=1e-12)
     assert side[1] == pytest.approx(300.0, rel=1e-12)
+
+
+def test_what_was_driven_before_changes_nothing():
+    """Rooms and limits are used again; a route that has been through others drives as a fresh one."""
+    moves = moves_of("\n".join(f"G1 X{x} Y{x % 3} F{900 + 100 * (x % 5)}" for x in range(1, 60)))
+    one, other = (habits(corners="tolerance", **{**PLOVER, "accel_mm_s2": (a, a, a)}) for a in (200.0, 800.0))
+    for often in (False, True):
+        route = Route(moves, often=often)
+        first = route.drive(one)
+        totals = list(route.over([other, one, other, one], lambda _habits, seconds, _total: float(seconds.sum())))
+        again = route.drive(one)
+        for drive in (first, again, Route(moves, often=often).drive(one)):
+            for name, column in columns(drive).items():
+                assert np.array_equal(column, columns(first)[name]), name
+        assert totals[0] == totals[2] == float(Route(moves, often=often).drive(other).timeline.seconds.sum())
+        assert totals[1] == totals[3] == float(first.timeline.seconds.sum())

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from cutworthy.clearance.parts import Cylinder
 from cutworthy.clearance.path import FINE_MM, Path
-from cutworthy.clearance.probe import Probe, Target
+from cutworthy.clearance.probe import Probe
 from cutworthy.clearance.solid import TOUCH_MM, Box, side
 from cutworthy.kernels import shapes
 from cutworthy.model.moves import Moves
@@ -53,7 +53,7 @@ def as_moves(*drawn: Shape) -> Moves:
 
 def probe_of(moves: Moves, cylinder: Cylinder, box: Box) -> Probe:
     path = Path.of(moves, np.arange(len(moves)))
-    return Probe.of(path, cylinder, Target.of(path, box), np.arange(len(moves)))
+    return Probe.of(path, cylinder, box, np.arange(len(moves)))
 
 
 def sampled(moves: Moves, row: int, cylinder: Cylinder, box: Box, shares: np.ndarray) -> np.ndarray:

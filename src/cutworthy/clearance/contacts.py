@@ -6,10 +6,11 @@ from typing import NamedTuple, Self
 import numpy as np
 import numpy.typing as npt
 
+from cutworthy.clearance.blocks import Blocks
 from cutworthy.clearance.known import known_rows
 from cutworthy.clearance.parts import PARTS, calls_bit, cylinders
 from cutworthy.clearance.path import Least, Path
-from cutworthy.clearance.probe import Probe, Target
+from cutworthy.clearance.probe import Probe
 from cutworthy.clearance.solid import TOUCH_MM, Box, at_place
 from cutworthy.clearance.things import Thing, board_of, clamps_of
 from cutworthy.model.clearance import Contact, Meeting, Part, Place
@@ -98,7 +99,7 @@ class _Place(NamedTuple):
             part=probe.cylinder.part,
             radius_mm=float(probe.radius_mm[np.searchsorted(probe.moves, least.move)]),
             bottom_mm=probe.cylinder.bottom_mm,
-            box=probe.target.box,
+            box=probe.box,
         )
 
     @property
@@ -127,22 +128,28 @@ class _Place(NamedTuple):
 
 def _pairs(path: Path, tool: Lines, job: Job, machine: Machine, place: Place) -> Iterator[_Pair]:
     parts = [(part, np.flatnonzero(calls_bit(tool, job, part.bit))) for part in cylinders(job, machine)]
+    if not any(len(moves) for _, moves in parts):
+        return
+    blocks = Blocks.of(path)
     for thing in (*clamps_of(job, place), board_of(job, place)):
-        entered, grown = Target.of(path, thing.box), Target.of(path, thing.grown)
         for name in PARTS if thing.clamp is not None else PARTS[1:]:
-            used = [(part, moves) for part, moves in parts if part.part == name and len(moves)]
+            used = [
+                (part, blocks.near(part, thing.box, thing.grown, moves))
+                for part, moves in parts
+                if part.part == name and len(moves)
+            ]
             if used:
                 yield _Pair(
                     part=name,
                     thing=thing,
-                    entered=[Probe.of(path, part, entered, moves) for part, moves in used],
-                    grown=[Probe.of(path, part, grown, moves) for part, moves in used],
+                    entered=[Probe.of(path, part, thing.box, moves) for part, moves in used],
+                    grown=[Probe.of(path, part, thing.grown, moves) for part, moves in used],
                 )
 
 
 def _contact(pair: _Pair, nearest: Least, program_row: Ints, loose: Flags) -> Contact:
     path, hit = pair.entered[0].path, _met(pair.entered)
-    not_hit = loose & ~np.isin(program_row, program_row[hit])
+    not_hit = loose & ~np.isin(program_row, program_row[hit]) if hit.any() else loose
     return Contact(
         part=pair.part,
         thing=pair.thing.name,
@@ -183,7 +190,9 @@ def _meeting(probes: Sequence[Probe], moves: Flags) -> Meeting | None:
 
 def _box_meeting(probes: Sequence[Probe], rapids: Flags) -> Meeting | None:
     """Return those of the rapids whose whole box meets the thing, None when there are none."""
-    path, box = probes[0].path, probes[0].target.box
+    if not rapids.any():
+        return None
+    path, box = probes[0].path, probes[0].box
     clearance = np.full(len(path), np.inf)
     for probe in (each.within(rapids) for each in probes):
         clearance[probe.moves] = np.minimum(clearance[probe.moves], probe.whole_box_mm)

@@ -10,7 +10,7 @@ from cutworthy.clearance.curves import curves
 from cutworthy.clearance.known import known_rows, known_span
 from cutworthy.clearance.parts import calls_bit
 from cutworthy.clearance.path import Bounds, Least, Path, Pieces, least
-from cutworthy.clearance.solid import TOUCH_MM, Box, least_side, lowest_over
+from cutworthy.clearance.solid import TOUCH_MM, Box, least_side, lowest_over, side
 from cutworthy.clearance.things import board_of
 from cutworthy.kernels import shapes
 from cutworthy.kernels.levels import levels
@@ -51,22 +51,29 @@ def depths(moves: Moves | ProgramMoves, job: Job, place: Place) -> tuple[Depths,
     board, underside = board_of(job, place).box, -place.on_board_mm[2]
     low, _ = known_span(moves, 2)
     moving = (moves.kind != Kind.DWELL) & ~np.isnan(low)
-    whole = _ends_where_starts_are_open(moves)
+    known = np.zeros(len(moves), dtype=bool)
+    known[known_rows(moves)] = True
+    opening = np.unique(np.flatnonzero(moves.start_doubt.reshape(-1) != Doubt.NONE) // len("xyz"))
+    ends = _at_their_ends(moves.take(opening))
+    at_end = known_rows(ends)
     found = []
     for tool in np.unique(moves.tool[moving]).tolist():
         rows = np.flatnonzero(moving & (moves.tool == tool))
         lowest_row = int(rows[low[rows].argmin()])
         lowest = float(low[lowest_row])
-        path = Path.of(whole, np.intersect1d(rows, known_rows(whole), assume_unique=True))
-        deepest = _deepest(path, board, _widest_radius(job, tool))
+        radius = _widest_radius(job, tool)
+        deepest, deep_row = min(
+            _deepest(Path.of(moves, rows[known[rows]]), np.arange(len(moves)), board, radius),
+            _deepest(Path.of(ends, at_end[ends.tool[at_end] == tool]), opening, board, radius),
+        )
         uneven = None if place.is_flat else _uneven(moves, rows[low[rows] <= lowest + AS_DEEP_MM], lowest, place)
         found.append(
             Depths(
                 tool=tool,
                 lowest_mm=lowest,
                 lowest_row=lowest_row,
-                below_top_mm=_shown(f"depth.{tool}.below_top", "top", board.top_mm, deepest.value),
-                deep_row=lowest_row if deepest.move < 0 else int(path.row[deepest.move]),
+                below_top_mm=_shown(f"depth.{tool}.below_top", "top", board.top_mm, deepest),
+                deep_row=lowest_row if deep_row < 0 else deep_row,
                 below_underside_mm=_shown(f"depth.{tool}.below_underside", "underside", underside, lowest),
                 through_row=lowest_row,
             )
@@ -99,17 +106,15 @@ def _columns(moves: Moves | ProgramMoves, rows: Ints) -> tuple[Any, ...]:
     return moves.start_mm[rows], moves.end_mm[rows], moves.centre_mm[rows], moves.plane[rows], moves.turns[rows]
 
 
-def _ends_where_starts_are_open(moves: Moves | ProgramMoves) -> Moves | ProgramMoves:
-    """Return the moves, those with a doubtful start shrunk to their end."""
-    open_ = (moves.start_doubt != Doubt.NONE).any(axis=1)
-    at_end = open_[:, None]
+def _at_their_ends(moves: Moves | ProgramMoves) -> Moves | ProgramMoves:
+    """Return the moves shrunk to their ends."""
     return replace(
         moves,
-        start_mm=np.where(at_end, moves.end_mm, moves.start_mm),
-        low_mm=np.where(at_end, moves.end_mm, moves.low_mm),
-        high_mm=np.where(at_end, moves.end_mm, moves.high_mm),
-        turns=np.where(open_, np.nan, moves.turns),
-        start_doubt=np.where(at_end, moves.end_doubt, moves.start_doubt),
+        start_mm=moves.end_mm,
+        low_mm=moves.end_mm,
+        high_mm=moves.end_mm,
+        turns=np.full(len(moves), np.nan),
+        start_doubt=moves.end_doubt,
     )
 
 
@@ -119,10 +124,15 @@ def _widest_radius(job: Job, tool: int) -> float:
     return max(bit.diameter_mm.value for bit in may_be) / 2
 
 
-def _deepest(path: Path, board: Box, radius: float) -> Least:
-    """Return the least height of the tip over the board, the board's top and no move when none is lower."""
+def _deepest(path: Path, rows: Ints, board: Box, radius: float) -> tuple[float, int]:
+    """Return the least height of the tip over the board and its row, the board's top and -1 when none is lower."""
     rough = np.where(least_side(board, path.low, path.high) - radius <= TOUCH_MM, path.low[:, 2], np.inf)
-    return least(path, np.arange(len(path)), rough, _bounds(path, board, radius), Least(board.top_mm, -1, 0.0))
+    over = side(board, path.start[:, 0], path.start[:, 1]) <= radius
+    known = min(float(path.start[over, 2].min(initial=np.inf)), board.top_mm)  # some move begins as low as this
+    rough[rough > known] = np.inf
+    all_moves = np.arange(len(path))
+    found = least(path, all_moves, rough, _bounds(path, board, radius), Least(board.top_mm, -1, 0.0))
+    return found.value, -1 if found.move < 0 else int(rows[path.row[found.move]])
 
 
 def _bounds(path: Path, board: Box, radius: float) -> Callable[[Pieces], Bounds]:

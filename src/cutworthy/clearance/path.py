@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from cutworthy.kernels import shapes
-from cutworthy.model.columns import Codes, Floats, Ints
+from cutworthy.model.columns import Codes, Floats, Ints, together
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Plane, ProgramMoves
 
@@ -73,15 +73,17 @@ class Path:
     @classmethod
     def of(cls, moves: Moves | ProgramMoves, rows: Ints) -> Self:
         """Take these rows of the moves."""
-        start, end, centre = moves.start_mm[rows], moves.end_mm[rows], moves.centre_mm[rows]
-        plane, turns = moves.plane[rows], moves.turns[rows]
+        which = together(rows)
+        start, end, centre = moves.start_mm[which], moves.end_mm[which], moves.centre_mm[which]
+        plane, turns = moves.plane[which], moves.turns[which]
         arc = ~np.isnan(turns)
         form = np.where(arc, np.where(plane == Plane.XY, Form.FLAT, Form.UPRIGHT), Form.STRAIGHT).astype(np.uint8)
         slack = np.zeros(len(rows))
         ends = (shapes.radii(place[arc], centre[arc], plane[arc]) for place in (start, end))
         slack[arc] = np.abs(np.subtract(*ends))
-        level = (form == Form.FLAT) & (start[:, 2] == end[:, 2])
-        length = shapes.lengths(start, end, centre, plane, turns)
+        bent = np.flatnonzero(arc & ~((form == Form.FLAT) & (start[:, 2] == end[:, 2])))
+        loose = np.zeros(len(rows))
+        loose[bent] = shapes.lengths(start[bent], end[bent], centre[bent], plane[bent], turns[bent])
         return cls(
             row=rows,
             start=start,
@@ -89,12 +91,12 @@ class Path:
             centre=centre,
             plane=plane,
             turns=turns,
-            low=moves.low_mm[rows],
-            high=moves.high_mm[rows],
+            low=moves.low_mm[which],
+            high=moves.high_mm[which],
             form=form,
             slack_mm=slack,
             drop_mm=np.where(form == Form.UPRIGHT, slack, 0.0),
-            loose_mm=np.where((form == Form.STRAIGHT) | level, 0.0, length),
+            loose_mm=loose,
         )
 
     def __len__(self) -> int:

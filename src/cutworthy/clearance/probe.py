@@ -12,32 +12,14 @@ from cutworthy.clearance.path import Bounds, Least, Path, Pieces, least, meets
 from cutworthy.clearance.solid import TOUCH_MM, Box, along_straight, least_side, side
 from cutworthy.model.columns import Floats, Ints
 
-__all__ = ["Probe", "Target"]
+__all__ = ["Probe"]
 
 Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Target:
-    """A box, and how far from its sides each move's start is, and its box is at least [mm], (n,)."""
-
-    box: Box
-    start_side: Floats
-    least_side: Floats
-
-    @classmethod
-    def of(cls, path: Path, box: Box) -> Self:
-        """Look at the box from every move of the path."""
-        return cls(
-            box=box,
-            start_side=side(box, path.start[:, 0], path.start[:, 1]),
-            least_side=least_side(box, path.low, path.high),
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Probe:
-    """A cylinder, the target it may meet, and the moves (places in the path, in order) on which it may.
+    """A cylinder, the box it may meet, and the moves (places in the path, in order) on which it may.
 
     ``radius_mm``: the cylinder's on each of the moves, wider where an arc is not quite one.
     ``whole_box_mm``: the clearance if the tip were all over the move's box, a lower bound.
@@ -46,27 +28,27 @@ class Probe:
 
     path: Path
     cylinder: Cylinder
-    target: Target
+    box: Box
     moves: Ints
     radius_mm: Floats
     whole_box_mm: Floats
     at_start_mm: Floats
 
     @classmethod
-    def of(cls, path: Path, cylinder: Cylinder, target: Target, moves: Ints) -> Self:
-        """Point a cylinder at a target."""
-        low = path.low[moves, 2]
-        radius = cylinder.radius_at(low, target.box.top_mm) + path.slack_mm[moves]
-        lift = cylinder.bottom_mm - target.box.top_mm
+    def of(cls, path: Path, cylinder: Cylinder, box: Box, moves: Ints) -> Self:
+        """Point a cylinder at a box."""
+        start, low, high = path.start[moves], path.low[moves], path.high[moves]
+        radius = cylinder.radius_at(low[:, 2], box.top_mm) + path.slack_mm[moves]
+        lift = cylinder.bottom_mm - box.top_mm
         return cls(
             path=path,
             cylinder=cylinder,
-            target=target,
+            box=box,
             moves=moves,
             radius_mm=radius,
-            whole_box_mm=np.maximum(target.least_side[moves] - radius, low + lift),
+            whole_box_mm=np.maximum(least_side(box, low, high) - radius, low[:, 2] + lift),
             at_start_mm=np.maximum(
-                target.start_side[moves] - radius, path.start[moves, 2] + (lift - path.drop_mm[moves])
+                side(box, start[:, 0], start[:, 1]) - radius, start[:, 2] + (lift - path.drop_mm[moves])
             ),
         )
 
@@ -101,7 +83,7 @@ class Probe:
         A curve's lower bound takes the least of both distances wherever each may be, the upper one
         both at one place. Where nothing is loose the two are one.
         """
-        box = self.target.box
+        box = self.box
         radius, lift = self.radius_mm[np.searchsorted(self.moves, pieces.move)], self._lift(pieces.move)
         low, share = along_straight(pieces.start, pieces.end, box, radius, lift)
         high = low.copy()
@@ -114,5 +96,5 @@ class Probe:
 
     def _lift(self, moves: Ints) -> Floats:
         """From the tip's height to that of the cylinder's underside above the box's top [mm]."""
-        lift: Floats = self.cylinder.bottom_mm - self.target.box.top_mm - self.path.drop_mm[moves]
+        lift: Floats = self.cylinder.bottom_mm - self.box.top_mm - self.path.drop_mm[moves]
         return lift

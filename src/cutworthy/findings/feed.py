@@ -75,8 +75,8 @@ def _plunge(facts: Facts) -> Iterator[Finding]:
     for bit in facts.job.bits:
         rows = cutting_rows(facts, bit)
         rows = rows[(moves.kind[rows] == Kind.LINE) & facts.in_wood[rows]]
-        way = moves.end_mm[rows] - moves.start_mm[rows]
-        down = rows[(way[:, 2] < 0) & (way[:, :2] == 0).all(axis=1)]
+        down = rows[moves.end_mm[rows, 2] < moves.start_mm[rows, 2]]
+        down = down[(moves.end_mm[down, :2] == moves.start_mm[down, :2]).all(axis=1)]
         fast = down[moves.feed_mm_min[down] > most]
         if len(fast):
             worst = int(fast[np.argmax(moves.feed_mm_min[fast])])

@@ -9,7 +9,7 @@ from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.machine import AXES
-from cutworthy.model.program import Extents, Level
+from cutworthy.model.program import Doubt, Extents, Level
 from cutworthy.reference.tables import limit
 from cutworthy.units import MM_PER_INCH
 
@@ -97,11 +97,15 @@ def _sideways(facts: Facts) -> Finding | None:
     width = max(bit.diameter_mm.value for bit in facts.job.bits) + limit("lead_in").value
     size_x, size_y = board.size_x_mm.value, board.size_y_mm.value
     moves = facts.program.moves
-    certain = ~(moves.start_doubt.any(axis=1) | moves.end_doubt.any(axis=1))
-    deep = moves.feeds & certain & (moves.low_mm[:, 2] < facts.top_mm)
+    deep = moves.feeds & (moves.low_mm[:, 2] < facts.top_mm)
+    for doubt in (*moves.start_doubt.T, *moves.end_doubt.T):
+        deep &= doubt == Doubt.NONE
     if not deep.any():
         return None
-    low, high = moves.low_mm[deep].min(axis=0), moves.high_mm[deep].max(axis=0)
+    low, high = (
+        np.array([reach(column[deep]) for column in columns.T])
+        for reach, columns in ((np.min, moves.low_mm), (np.max, moves.high_mm))
+    )
     cut = Extents(low_mm=point(low), high_mm=point(high))
     stated = _overhang(cut, (zero.from_left_mm, zero.from_front_mm), (size_x, size_y))
     if stated <= width:

@@ -7,12 +7,19 @@ from typing import Any, Self
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Codes", "Columns", "Floats", "Ints", "Lines"]
+__all__ = ["Codes", "Columns", "Floats", "Ints", "Lines", "together"]
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Lines = npt.NDArray[np.int32]
 Codes = npt.NDArray[np.uint8]
+
+
+def together(rows: Ints) -> Ints | slice:
+    """Return increasing rows as a slice where none is left out between them: taken so, columns are not copied."""
+    if len(rows) and rows[-1] - rows[0] + 1 == len(rows):
+        return slice(int(rows[0]), int(rows[-1]) + 1)
+    return rows
 
 
 class Columns:
@@ -49,7 +56,7 @@ class Columns:
         columns = {field.name: getattr(self, field.name) for field in fields(self)}  # type: ignore[arg-type]
         return _rebuild, (type(self), columns)
 
-    def take(self, rows: Ints | npt.NDArray[np.bool_]) -> Self:
+    def take(self, rows: Ints | npt.NDArray[np.bool_] | slice) -> Self:
         """Return a record of the chosen rows."""
         return type(self)(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})  # type: ignore[arg-type]
 

@@ -79,15 +79,20 @@ def trapezoid_s(distance_mm: Floats, speed_mm_s: Floats, acceleration_mm_s2: Flo
 
 
 class _Room:
-    """Columns that the passes fill, one number for each move or junction, under one supposition after the other."""
+    """Columns that the passes fill, one number for each move or junction, under one supposition after the other.
 
-    def __init__(self, size: int, *, plain: bool) -> None:
+    ``speeds``: whether the speeds are wanted; else they are written one over the other, and memory is saved.
+    """
+
+    def __init__(self, size: int, *, plain: bool, speeds: bool) -> None:
         self._size, self._plain = size, plain
         self.laid_out: object = None
         self.limits: tuple[Row, ...] = ()
-        self.cap = self.empty()
-        self.ahead, self.join, self.back = self.empty(), self.empty(1), self.empty(1)
-        self.entry, self.cruise, self.leave, self.up, self.down, self.seconds = (self.empty() for _ in range(6))
+        self.cap, self.join, self.back = self.empty(), self.empty(1), self.empty(1)
+        self.ahead = self.entry = self.cruise = self.leave = self.empty()
+        if speeds:
+            self.entry, self.cruise, self.leave = self.empty(), self.empty(), self.empty()
+        self.up, self.down, self.seconds = self.empty(), self.empty(), self.empty()
 
     def empty(self, more: int = 0) -> Row:
         """Return a column of numbers to be filled."""
@@ -127,7 +132,8 @@ class Route:
         self._asked = np.where(np.isnan(moves.feed_mm_min), np.inf, moves.feed_mm_min / S_PER_MIN) ** 2
         self._first = np.flatnonzero(np.diff(moves.line, prepend=-1))  # of the moves of each line
         self._count = np.diff(np.append(self._first, len(moves)))
-        self._own = self._room()
+        self._own = self._room(speeds=True)
+        self._driven: tuple[object, tuple[Row, ...]] | None = None
 
     def drive(self, habits: Habits) -> Drive:
         """Return how the machine drives the moves.
@@ -147,6 +153,7 @@ class Route:
         mean = moves.length_mm / np.maximum(floored, TINY_S)
         speeds = (room.entry, room.cruise, room.leave)
         at_entry, at_best, at_exit = (np.where(waiting, mean, np.asarray(each)) for each in speeds)
+        self._driven = (room.laid_out, room.limits)  # most others share these
         free, along, bend, _, _ = (np.asarray(each) for each in room.limits)
         waits = np.zeros(len(moves))
         waits[self._starts] = habits.spin_up_s
@@ -173,7 +180,7 @@ class Route:
         rooms: SimpleQueue[_Room] = SimpleQueue()
         rooms.put(self._own)
         for _ in range(1, THREADS):
-            rooms.put(self._room())
+            rooms.put(self._room(speeds=False))
 
         def one(habits: Habits) -> T:
             room = rooms.get()
@@ -213,6 +220,8 @@ class Route:
     def _limits(self, habits: Habits, room: _Room) -> tuple[Row, ...]:
         """Return what moves and junctions allow; kept, because several rules share it."""
         key = (habits.speed_mm_s, habits.accel_mm_s2)
+        if room.laid_out != key and self._driven is not None and self._driven[0] == key:
+            room.laid_out, room.limits = self._driven
         if room.laid_out != key:
             limits = [self._given(np.array(each)) for each in key]
             room.limits = tuple(room.empty() for _ in range(5))  # a drive keeps those that it was given
@@ -259,8 +268,8 @@ class Route:
         column.flags.writeable = False
         return column
 
-    def _room(self) -> _Room:
-        return _Room(len(self._moves), plain=self._is_short)
+    def _room(self, *, speeds: bool) -> _Room:
+        return _Room(len(self._moves), plain=self._is_short, speeds=speeds)
 
 
 def _halts(moves: ProgramMoves, turning: Floats) -> Flags:

@@ -3,7 +3,7 @@
 import numpy as np
 
 from cutworthy.kernels import shapes
-from cutworthy.model.columns import Floats, Ints
+from cutworthy.model.columns import Floats, Ints, together
 from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.moves import Moves, Way
 from cutworthy.model.program import Doubt, Kind, Plane, Program, ProgramMoves
@@ -32,42 +32,52 @@ def expand(program: Program, machine: Machine) -> Moves:
     """
     moves = program.moves
     rapids = machine.control.rapids
-    speeds = np.array([machine.axes[axis].speed_mm_s.value for axis in AXES])
-    times = np.abs(moves.end_mm - moves.start_mm) / speeds
-    known = (moves.start_doubt == Doubt.NONE).all(axis=1) & (moves.end_doubt == Doubt.NONE).all(axis=1)
-    first = np.where(times > 0, times, np.inf).min(axis=1)  # when the first of the axes that move arrives
-    bends = (moves.kind == Kind.RAPID) & known & (first < times.max(axis=1))
-    straight = (moves.kind != Kind.DWELL) & ~(bends & (rapids == "dog-leg"))
+    bends, times = _bends(moves, machine)
+    straight = moves.kind != Kind.DWELL
+    if rapids == "dog-leg":
+        straight[bends] = False
     pieces = _straight(moves, np.flatnonzero(straight))
-    if rapids == "straight" or not bends.any():
+    if rapids == "straight" or not len(bends):
         return pieces
-    legs = _dog_legs(moves, np.flatnonzero(bends), times)
+    legs = _dog_legs(moves, bends, times)
     joined = _join(pieces, legs)
     return joined.take(np.lexsort((joined.way, joined.row)))
 
 
+def _bends(moves: ProgramMoves, machine: Machine) -> tuple[Ints, Floats]:
+    """Return the rapids that would bend, and how long each of their axes would run [s], (n, 3)."""
+    rows = np.flatnonzero(moves.kind == Kind.RAPID)
+    speeds = np.array([machine.axes[axis].speed_mm_s.value for axis in AXES])
+    times = np.abs(moves.end_mm[rows] - moves.start_mm[rows]) / speeds
+    known = (moves.start_doubt[rows] == Doubt.NONE).all(axis=1) & (moves.end_doubt[rows] == Doubt.NONE).all(axis=1)
+    first = np.where(times > 0, times, np.inf).min(axis=1)  # when the first of the axes that move arrives
+    bent = known & (first < times.max(axis=1))
+    return rows[bent], times[bent]
+
+
 def _straight(moves: ProgramMoves, rows: Ints) -> Moves:
+    which = together(rows)
     return Moves(
         row=rows,
-        line=moves.line[rows],
-        kind=moves.kind[rows],
+        line=moves.line[which],
+        kind=moves.kind[which],
         way=np.full(len(rows), Way.STRAIGHT, dtype=np.uint8),
-        start_mm=moves.start_mm[rows],
-        end_mm=moves.end_mm[rows],
-        centre_mm=moves.centre_mm[rows],
-        plane=moves.plane[rows],
-        turns=moves.turns[rows],
-        tool=moves.tool[rows],
-        low_mm=moves.low_mm[rows],
-        high_mm=moves.high_mm[rows],
-        start_doubt=moves.start_doubt[rows],
-        end_doubt=moves.end_doubt[rows],
+        start_mm=moves.start_mm[which],
+        end_mm=moves.end_mm[which],
+        centre_mm=moves.centre_mm[which],
+        plane=moves.plane[which],
+        turns=moves.turns[which],
+        tool=moves.tool[which],
+        low_mm=moves.low_mm[which],
+        high_mm=moves.high_mm[which],
+        start_doubt=moves.start_doubt[which],
+        end_doubt=moves.end_doubt[which],
     )
 
 
 def _dog_legs(moves: ProgramMoves, rows: Ints, times: Floats) -> Moves:
     """Return the two or three pieces of each rapid, those of no length left out."""
-    start, way, needed = moves.start_mm[rows], moves.end_mm[rows] - moves.start_mm[rows], times[rows]
+    start, way, needed = moves.start_mm[rows], moves.end_mm[rows] - moves.start_mm[rows], times
     # Places when the first, the second and the last axis arrive; an axis stands once it is there.
     arrivals = np.sort(needed, axis=1)
     with np.errstate(divide="ignore", invalid="ignore"):  # an axis that does not move needs no time

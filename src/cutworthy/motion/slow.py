@@ -20,13 +20,15 @@ BETWEEN = 3
 ROUNDING = 1 - 1e-9
 
 
-def stretches(moves: ProgramMoves, plan: Drive) -> list[Stretch]:
+def stretches(moves: ProgramMoves, plan: Drive, most: int) -> list[Stretch]:
     """Return the stretches in which no cut reaches its feed, those that lose most first.
 
     Parameters
     ----------
     moves, plan
         The moves of a program, and how the machine drives them.
+    most
+        How many are told, beside the worst of each cause.
     """
     lost, cause, slow = _losses(moves, plan)
     rows = np.flatnonzero(slow)
@@ -40,21 +42,26 @@ def stretches(moves: ProgramMoves, plan: Drive) -> list[Stretch]:
     by_cause = np.array(
         [np.add.reduceat(np.where(cause[rows] == k, lost[rows], 0.0), first) for k in range(len(CAUSES))]
     )
-    worst = by_cause.argmax(axis=0)
-    found = [
-        Stretch(
-            rows=(int(rows[a]), int(rows[b])),
-            lines=(int(moves.line[rows[a]]), int(moves.line[rows[b]])),
-            moves=int(b - a + 1),
-            length_mm=float(mm),
-            feed_mm_min=float(mm / wanted * S_PER_MIN),
-            reached_mm_min=float(mm / taken * S_PER_MIN),
-            lost_s=float(loss),
-            cause=CAUSES[k],
+    worst, loss = by_cause.argmax(axis=0), sums[3]
+    order = np.argsort(-loss, kind="stable")
+    told = {*order[:most].tolist(), *(int(order[worst[order] == k][0]) for k in np.unique(worst))}
+    found = []
+    for number in (each for each in order.tolist() if each in told):
+        a, b = int(first[number]), int(last[number])
+        mm, taken, wanted, lost_s = (float(each[number]) for each in sums)
+        found.append(
+            Stretch(
+                rows=(int(rows[a]), int(rows[b])),
+                lines=(int(moves.line[rows[a]]), int(moves.line[rows[b]])),
+                moves=b - a + 1,
+                length_mm=mm,
+                feed_mm_min=mm / wanted * S_PER_MIN,
+                reached_mm_min=mm / taken * S_PER_MIN,
+                lost_s=lost_s,
+                cause=CAUSES[worst[number]],
+            )
         )
-        for a, b, mm, taken, wanted, loss, k in zip(first, last, *sums, worst, strict=True)
-    ]
-    return sorted(found, key=lambda stretch: -stretch.lost_s)
+    return found
 
 
 def lost_by_cause(moves: ProgramMoves, plan: Drive) -> dict[Cause, float]:

@@ -9,7 +9,7 @@ from cutworthy.kernels import shapes
 from cutworthy.model.columns import Floats
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.program import Kind, Program, ProgramMoves
-from cutworthy.model.timeline import KnobStep, Stretch, Timing, TooFast
+from cutworthy.model.timeline import KnobStep, Timing, TooFast
 from cutworthy.motion.drive import Drive, Route
 from cutworthy.motion.growl import growls
 from cutworthy.motion.habits import Habits, expected_habits, fastest_habits, open_keys, slowest_habits
@@ -73,7 +73,7 @@ def timing(
         tolerance_mm=expected.tolerance_mm,
         open_keys=open_keys(machine),
         too_fast=_too_fast(moves, plan, machine),
-        slow=_worth_telling(stretches(moves, plan)),
+        slow=tuple(stretches(moves, plan, SHOWN)),
         lost_s=lost_by_cause(moves, plan),
         stronger_s=known[stronger].seconds,
         sharper_s=known[sharper].seconds,
@@ -114,12 +114,6 @@ def _too_fast(moves: ProgramMoves, plan: Drive, machine: Machine) -> TooFast:
 def _stronger(habits: Habits) -> Habits:
     x, y, z = habits.accel_mm_s2
     return replace(habits, accel_mm_s2=(STRONGER * x, STRONGER * y, STRONGER * z))
-
-
-def _worth_telling(slow: list[Stretch]) -> tuple[Stretch, ...]:
-    """Return the worst stretches, and the worst of each cause."""
-    worst = {stretch.cause: stretch for stretch in reversed(slow)}
-    return tuple(stretch for number, stretch in enumerate(slow) if number < SHOWN or stretch is worst[stretch.cause])
 
 
 def _show(found: Timing, moves: ProgramMoves) -> None:

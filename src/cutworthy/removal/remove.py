@@ -5,7 +5,7 @@ import numpy.typing as npt
 
 from cutworthy.kernels.pieces import TESTING
 from cutworthy.model.clearance import Place
-from cutworthy.model.columns import Floats, Ints
+from cutworthy.model.columns import Floats, Ints, together
 from cutworthy.model.job import Job
 from cutworthy.model.moves import Moves
 from cutworthy.model.removal import Engagement, Heights, Removal, Surface
@@ -24,6 +24,7 @@ BUDGET = 64_000_000  # cells
 # Cells that are looked at sooner than the compiler is loaded, and from which pitch on a short way is looked at so; and
 # cells of a long way, which take a second or so.
 PLAIN_VISITS, PLAIN_PITCH_MM, MOST_VISITS = 600_000, 0.25, 400_000_000
+MANY = 100_000  # moves
 CARVING = 0.8  # of the work, where something is to be looked at again
 
 
@@ -52,7 +53,9 @@ def remove(moves: Moves, job: Job, place: Place, *, budget: int = BUDGET, progre
     profiles = [profile_of(bit) for bit in job.bits]
     board = uncut(job, place)
     rows = np.flatnonzero(moves.low_mm[:, 2] < board.top_mm)  # all else is above any wood
-    low = moves.take(rows)
+    if len(rows) > MANY:
+        rows = np.arange(rows[0], rows[-1] + 1)  # with what is above in between, they need not be copied
+    low = moves.take(together(rows))
     bit = _bits(low, job)
     way = way_of(low, bit)
     bits = bit[way.rows[:, 0]]
