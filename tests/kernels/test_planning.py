@@ -170,8 +170,8 @@ def test_what_was_driven_before_changes_nothing():
         first = route.drive(one)
         totals = list(route.over([other, one, other, one], lambda _habits, seconds, _total: float(seconds.sum())))
         again = route.drive(one)
-        for drive in (first, again, Route(moves, often=often).drive(one)):
-            for name, column in columns(drive).items():
+        for plan in (first, again, Route(moves, often=often).drive(one)):
+            for name, column in columns(plan).items():
                 assert np.array_equal(column, columns(first)[name]), name
         assert totals[0] == totals[2] == float(Route(moves, often=often).drive(other).timeline.seconds.sum())
         assert totals[1] == totals[3] == float(first.timeline.seconds.sum())
