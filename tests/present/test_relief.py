@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from planted import AROUND
 
 from cutworthy.present.relief import relief_view
 
@@ -95,7 +96,7 @@ def test_travels_through_wood_leave_a_trail(workshop, clean):
     assert (x <= 50 + 1).all()
     # From (50, 90), where the cut ends, to (20, 20).
     assert np.abs((x - 20) * 70 - (y - 20) * 30).max() / np.hypot(70, 30) < 0.1
-    assert any("rapid-in-wood" in mark.text and mark.fault for mark in view.scene.faults)
+    assert any("fast travel in wood" in mark.text and mark.fault for mark in view.scene.faults)
 
 
 def test_what_is_not_shown_is_said(workshop, clean):
@@ -120,3 +121,22 @@ def test_faults_at_one_place_share_their_mark(workshop):
     assert marks
     places = [mark.at_mm for mark in marks]
     assert len(set(places)) == len(places)
+
+
+def test_what_comes_loose_is_drawn_where_it_was(workshop, clean):
+    view = view_of(workshop.proof(program=clean(AROUND)))
+    (part,) = view.parts
+    assert part.name == "part 1"
+    assert part.cells.shape == view.depth_mm.shape
+    inside = np.argwhere(part.cells)
+    low, high = (
+        (side[::-1] + end) * view.pitch_mm + view.low_mm for side, end in ((inside.min(0), 0), (inside.max(0), 1))
+    )
+    # Inside the outline of 100 by 40 mm from X50 Y50, by the bit's 3 mm; the right side bulges by 20 mm.
+    assert (*low, *high) == pytest.approx((53, 53, 167, 87), abs=2 * view.pitch_mm)
+    assert part.at_mm == pytest.approx(tuple((low + high) / 2), abs=3)
+
+
+def test_places_are_named_in_words_of_the_shop(workshop, clean):
+    scene = view_of(workshop.proof(program=clean(IN_WOOD))).scene
+    assert [mark.text for mark in scene.faults] == ["fast travel in wood, line 11"]

@@ -9,6 +9,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imread
+from planted import AROUND
 
 from cutworthy.present.plan import plan_view
 from cutworthy.present.relief import relief_view
@@ -63,6 +64,16 @@ def test_the_table_shows_where_it_is_cut_through(workshop, clean):
     assert board.at(100, 20) == pytest.approx(rgb(TONES[0]), abs=0.004)
     across = [board.at(100, y) @ GREY for y in np.arange(44, 56, 0.1)]
     assert min(across) < 0.6  # a dark edge between wood and table
+
+
+def test_the_edge_of_what_comes_loose_is_drawn(workshop, clean):
+    """Dashes, black on white, along the outline of the part: of every few millimetres some are dark, some bright."""
+    board = Board(draw_relief(relief_view(*told(workshop.proof(program=clean(AROUND))))), (200, 150))
+    edge = np.array([board.at(x, 53.0) @ GREY for x in np.arange(60, 140, 0.5)])
+    inner = np.array([board.at(x, 60.0) @ GREY for x in np.arange(60, 90, 0.5)])
+    assert edge.min() < 0.2
+    assert edge.max() > 0.9
+    assert np.ptp(inner) < 0.05
 
 
 def test_light_comes_from_the_upper_left():

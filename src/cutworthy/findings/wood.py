@@ -65,7 +65,7 @@ def _part_freed(facts: Facts) -> Iterator[Finding]:
                 "long_mm": max(part.size_mm),
                 "wide_mm": min(part.size_mm),
                 "thin_mm": part.tab_mm,
-                "tabs": part.tabs,
+                "places": str(part.tabs),
                 "by": holding.by if holding else None,
                 "then": int(lines[-1]) if part.later else None,
             },

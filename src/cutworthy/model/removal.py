@@ -73,17 +73,19 @@ class Engagement(Columns):
     tip_mm: Floats
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LoosePart:
     """A part that is cut free, or hangs on little.
 
-    ``at_mm``: its middle, at the board's top; ``size_mm`` along x and y. ``strength_n``: what its ``tabs`` bear
-    together, each as thin as it may be, the thinnest ``tab_mm`` high. ``freed``: the row of the engagement that cut
-    through last beside it, None when that is not known; ``later``: rows that cut it after that.
+    ``at_mm``: its middle, at the board's top; ``size_mm`` along x and y; ``cells``: of the surface, those that it
+    covers. ``strength_n``: what its ``tabs`` bear together, each as thin as it may be, the thinnest ``tab_mm`` high.
+    ``freed``: the row of the engagement that cut through last beside it, None when that is not known; ``later``: rows
+    that cut it after that.
     """
 
     at_mm: tuple[float, float, float]
     size_mm: tuple[float, float]
+    cells: npt.NDArray[np.bool_]
     area_mm2: float
     strength_n: float
     tabs: int

@@ -1,6 +1,7 @@
 """The view record of the relief: the board as the bits leave it."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -17,7 +18,7 @@ from cutworthy.present.scene import Scene, scene_of
 from cutworthy.present.show import Display
 from cutworthy.reference.tables import limit
 
-__all__ = ["DepthStep", "ReliefView", "relief_view"]
+__all__ = ["DepthStep", "PartView", "ReliefView", "relief_view"]
 
 MOST_ALONG = 1400  # cells along the longer side: more cannot be seen
 TOLD_SLIVER_MM = 0.3  # thinner ones are not worth a word
@@ -34,6 +35,15 @@ class DepthStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PartView:
+    """A part that comes loose: its name, its middle, and which cells of the relief it covers."""
+
+    name: str
+    at_mm: tuple[float, float]
+    cells: npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ReliefView:
     """What the relief shows, in the board's frame [mm].
 
@@ -41,7 +51,7 @@ class ReliefView:
     board's top, (rows, columns) along y and x, of a cell the deepest place in it; ``through``: the cells in which the
     board is cut through. ``low_mm``: the front left corner of the first cell; ``pitch_mm``: from cell to cell.
     ``steps``: from the board's top to the deepest that is not cut through. ``wood_met_mm``: (n, 2), where fast travels
-    meet wood.
+    meet wood. ``parts``: what comes loose, where it was.
     """
 
     scene: Scene
@@ -53,6 +63,7 @@ class ReliefView:
     pitch_mm: float
     steps: tuple[DepthStep, ...]
     wood_met_mm: Floats
+    parts: tuple[PartView, ...]
 
 
 def relief_view(outcome: Outcome, job: Job, machine: Machine) -> ReliefView:
@@ -77,17 +88,31 @@ def relief_view(outcome: Outcome, job: Job, machine: Machine) -> ReliefView:
         pitch_mm=surface.pitch_mm * by,
         steps=_steps(depth, through, surface, display),
         wood_met_mm=_wood_met(outcome, scene),
+        parts=tuple(
+            PartView(
+                name=f"part {number}",
+                at_mm=(part.at_mm[0] + scene.zero.at_mm[0], part.at_mm[1] + scene.zero.at_mm[1]),
+                cells=_fewer(part.cells, by, np.logical_or),
+            )
+            for number, part in enumerate(outcome.removal.parts, start=1)
+        ),
     )
 
 
 def _lowest(heights_mm: Heights) -> tuple[Heights, int]:
     """Return heights few enough for a picture, of so many by so many the lowest, so that thin slots stay."""
     by = max(1, -(-max(heights_mm.shape) // MOST_ALONG))
+    return _fewer(heights_mm, by, np.minimum), by
+
+
+def _fewer(cells: npt.NDArray[Any], by: int, put_together: np.ufunc) -> npt.NDArray[Any]:
+    """Return cells that each stand for so many by so many."""
     if by == 1:
-        return heights_mm, by
-    rows, columns = (-(-size // by) for size in heights_mm.shape)
-    across = np.minimum.reduceat(heights_mm, np.arange(rows) * by, axis=0)
-    return np.minimum.reduceat(across, np.arange(columns) * by, axis=1), by
+        return cells
+    rows, columns = (-(-size // by) for size in cells.shape)
+    across = put_together.reduceat(cells, np.arange(rows) * by, axis=0)
+    fewer: npt.NDArray[Any] = put_together.reduceat(across, np.arange(columns) * by, axis=1)
+    return fewer
 
 
 def _steps(

@@ -11,7 +11,7 @@ from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.program import Doubt, Level, ProgramMoves
 from cutworthy.present.plain import plain
-from cutworthy.present.sentences import CLOSING, VERDICTS
+from cutworthy.present.sentences import CLOSING, VERDICTS, label
 from cutworthy.present.show import Display
 
 __all__ = ["MAKER", "Mark", "Rectangle", "Scene", "known_from_above", "scene_of"]
@@ -89,7 +89,7 @@ def _faults(outcome: Outcome) -> tuple[Mark, ...]:
     for finding in outcome.findings:
         if finding.level == Level.NO_GO and finding.at_mm is not None and np.isfinite(finding.at_mm).all():
             at = _on_board(finding.at_mm, outcome)
-            mark = Mark(text=f"{finding.id}, line {finding.worst_line}", at_mm=at, fault=True)
+            mark = Mark(text=f"{label(finding.id)}, line {finding.worst_line}", at_mm=at, fault=True)
             places.setdefault((round(at[0] / SAME_PLACE_MM), round(at[1] / SAME_PLACE_MM)), []).append(mark)
     return tuple(
         Mark(text="\n".join(dict.fromkeys(mark.text for mark in marks)), at_mm=marks[0].at_mm, fault=True)

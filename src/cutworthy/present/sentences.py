@@ -16,6 +16,7 @@ __all__ = [
     "LEVELS",
     "VERDICTS",
     "few_keys",
+    "label",
     "not_checked",
     "problem_says",
     "says_and_do",
@@ -31,6 +32,7 @@ VERDICTS: Mapping[str, str] = {
     "no-go": "Do not cut this.",
 }
 NAMED_LINES = 3
+APART = ("not-checked", "slips", "labels")  # tables that are no findings
 SLIPS_NAMED, KEYS_NAMED = 2, 5
 
 
@@ -49,7 +51,13 @@ def wording(rule_id: str, case: str) -> tuple[str, str]:
 
 def wording_keys() -> frozenset[tuple[str, str]]:
     """Return all ids and cases that have wording."""
-    return frozenset((i, case) for i, cases in _words().items() if i not in ("not-checked", "slips") for case in cases)
+    return frozenset((i, case) for i, cases in _words().items() if i not in APART for case in cases)
+
+
+def label(rule_id: str) -> str:
+    """Return the few words that stand beside a place in a picture."""
+    words: str = _words()["labels"].get(rule_id, rule_id)
+    return words
 
 
 def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
@@ -63,6 +71,7 @@ def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
         "axis": _axis(finding.about or ""),
         "keys": few_keys(str(finding.numbers.get("keys") or "")),
         "slip": _slip(str(finding.numbers.get("slips", ""))),
+        "places": _count(int(finding.numbers.get("places") or 0), "place"),
     }
     says, do = wording(finding.id, finding.case)
     return says.format_map(fields), do.format_map(fields)

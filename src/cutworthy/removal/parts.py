@@ -216,6 +216,7 @@ def _part(
             surface.top_mm,
         ),
         size_mm=(size[0], size[1]),
+        cells=cells,
         area_mm2=area,
         strength_n=strength,
         tabs=len(tabs),

@@ -127,10 +127,10 @@ def board_window(scene: Scene, shown: Sequence[tuple[float, float]] = ()) -> Win
     return middle_x - wide / 2, middle_x + wide / 2, middle_y - high / 2, middle_y + high / 2
 
 
-def furnish(axes: Axes, scene: Scene, window: Window, marks: Sequence[Mark]) -> None:
-    """Draw what every picture of a job shows: clamps, zero and marks, as far as they lie in the window."""
+def furnish(axes: Axes, scene: Scene, window: Window, marks: Sequence[Mark], names: Sequence[Label] = ()) -> None:
+    """Draw what every picture of a job shows: clamps, zero, marks and names, as far as they lie in the window."""
     left, right, front, back = window
-    labels = []
+    labels = list(names)
     for clamp in scene.clamps:
         axes.add_patch(box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, zorder=4))
         x = (max(clamp.low_mm[0], left) + min(clamp.high_mm[0], right)) / 2

@@ -8,13 +8,16 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from cutworthy.present.plan import PlanView
-from cutworthy.present.relief import ReliefView
+from cutworthy.present.relief import PartView, ReliefView
+from cutworthy.sheets.labels import Label
 from cutworthy.sheets.panels import FAULT, WARN, Form, Panel, Window, board_window, box, draw_panels, furnish
 from cutworthy.sheets.plan import plan_panel
 from cutworthy.sheets.shading import RIM, TABLE, shaded, wood
 
 __all__ = ["draw_relief"]
 
+EDGE: dict[str, Any] = {"colors": "black", "linewidths": 1.4, "linestyles": "--"}
+UNDER_EDGE: dict[str, Any] = {"colors": "white", "linewidths": 2.6, "linestyles": "-"}
 TRAIL: dict[str, Any] = {"marker": "x", "markersize": 5, "color": WARN, "markeredgewidth": 1.6, "linestyle": "none"}
 
 
@@ -37,7 +40,10 @@ def _panel(view: ReliefView) -> Panel:
         image = axes.imshow(colours, extent=corners, origin="lower", zorder=1, aspect="auto", interpolation="auto")
         image.set_clip_path(edge)
         axes.plot(*view.wood_met_mm.T, **TRAIL, zorder=5)
-        furnish(axes, view.scene, window, view.scene.faults)
+        for part in view.parts:
+            _outline(axes, part, view)
+        names = [Label(text=part.name, at_mm=part.at_mm, centred=True) for part in view.parts]
+        furnish(axes, view.scene, window, view.scene.faults, names)
 
     return Panel(
         window=board_window(view.scene),
@@ -49,6 +55,15 @@ def _panel(view: ReliefView) -> Panel:
     )
 
 
+def _outline(axes: Axes, part: PartView, view: ReliefView) -> None:
+    """Draw the edge of a part over the cells that it covers, with a light line below so that it shows on dark wood."""
+    (left, front), pitch = view.low_mm, view.pitch_mm
+    inside = np.pad(part.cells.astype(np.float32), 1)
+    x, y = (low + pitch * (np.arange(size) - 0.5) for low, size in zip((left, front), inside.shape[::-1], strict=True))
+    for look in (UNDER_EDGE, EDGE):
+        axes.contour(x, y, inside, levels=[0.5], zorder=5, **look)
+
+
 def _signs(view: ReliefView, deepest_mm: float) -> list[Any]:
     """Return what the tones and signs of the relief are."""
     tones = wood(np.array([step.depth_mm for step in view.steps], dtype=np.float32), deepest_mm)
@@ -58,6 +73,9 @@ def _signs(view: ReliefView, deepest_mm: float) -> list[Any]:
     ]
     if view.through.any():
         signs.append(Patch(facecolor=TABLE, edgecolor=RIM, linewidth=1.2, label="cut through: the table shows"))
+    if view.parts:
+        told = "comes loose" if len(view.parts) == 1 else f"these {len(view.parts)} come loose"
+        signs.append(Line2D([], [], color="black", linewidth=1.4, linestyle="--", label=told))
     if len(view.wood_met_mm):
         signs.append(Line2D([], [], label="fast travel through wood", **TRAIL))
     if view.scene.faults:
