@@ -1,10 +1,14 @@
 import json
 import os
+import shutil
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
+from pressed import started
 
 TIDEWATER = Path(__file__).parents[2] / "examples" / "tidewater"
 
@@ -208,3 +212,23 @@ def test_the_installed_command_in_a_pipe(tmp_path):
     assert done.returncode == 3
     assert b"\x1b" not in done.stdout
     assert done.stderr == b""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process there cannot be sent Ctrl-C alone")
+@pytest.mark.parametrize("after_s", [0.5, 1.0, 1.6])
+def test_ctrl_c_at_any_moment_of_a_long_proof_is_quiet(tmp_path, after_s):
+    program = "G21 G90 G17\nS18000 M3\nG0 Z5\nF1200\n" + "".join(
+        f"G1 X{n % 1000 / 4} Y{n // 1000} Z-{n % 7 / 10}\n" for n in range(300_000)
+    )
+    for name in ("plover.toml", "plaque.toml"):
+        shutil.copy(TIDEWATER / name, tmp_path)
+    (tmp_path / "plaque.nc").write_text(program + "G0 Z5\nM2\n", encoding="ascii")
+    with started("prove", "plaque.toml", cwd=tmp_path) as running:
+        time.sleep(after_s)
+        running.send_signal(signal.SIGINT)
+        out, err = running.communicate()
+    if running.returncode != 1:  # a fast machine may be done
+        assert out == b""
+        assert err.decode().splitlines()[-1] == "Stopped."
+        assert b"Traceback" not in err
+        assert running.returncode in {130, -signal.SIGINT}  # the same to a shell

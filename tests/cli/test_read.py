@@ -8,6 +8,7 @@ import time
 from itertools import pairwise
 
 import pytest
+from pressed import started
 
 # Lengths and heights below are worked out by hand from its text.
 COASTER = """\
@@ -223,8 +224,7 @@ def test_a_reader_that_has_read_enough(words, tmp_path):
 @pytest.mark.skipif(sys.platform == "win32", reason="a process there cannot be sent Ctrl-C alone")
 def test_ctrl_c_in_the_middle_of_a_stream(tmp_path):
     (tmp_path / "long.nc").write_text(LONG, encoding="ascii")
-    command = [sys.executable, "-m", "cutworthy", "read", "long.nc", "--json-lines"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path) as running:
+    with started("read", "long.nc", "--json-lines", cwd=tmp_path) as running:
         running.stdout.readline()  # the pipe is full, and the command waits for us
         time.sleep(0.2)
         running.send_signal(signal.SIGINT)

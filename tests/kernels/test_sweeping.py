@@ -236,3 +236,13 @@ def test_each_kernel_has_one_signature(told):
         assert len(kernel.signatures) == 1
         assert kernel.targetoptions["nogil"]
         assert not kernel.targetoptions.get("parallel")
+
+
+@pytest.mark.skipif(not COMPILED, reason="nothing is compiled")
+def test_what_is_made_ready_is_what_removal_calls():
+    """One compiled signature: else the compiler would be waited for twice."""
+    kernel = sweeping.ready(sweeping.FLAT)
+    grid = swept.board(**SMALL)
+    swept.compiled_sweep(swept.flat(), through((4, 4, -1), (8, 5, -1)), grid)
+    assert kernel is sweeping.sweep(sweeping.FLAT, told=True)
+    assert len(kernel.signatures) == 1

@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 import cutworthy
+from cutworthy.cli.interrupt import listen
 from cutworthy.cli.printing import print_error, print_json, print_json_lines, print_json_with, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
@@ -252,6 +253,7 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a plain console can lack a quotation mark: show its code instead
             stream.reconfigure(errors="backslashreplace")
+    listen()
     sys.exit(_guarded())
 
 

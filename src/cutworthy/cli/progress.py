@@ -4,6 +4,8 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from cutworthy.cli.interrupt import go_on
+
 __all__ = ["showing_progress"]
 
 
@@ -11,11 +13,16 @@ __all__ = ["showing_progress"]
 def showing_progress(what: str) -> Iterator[Callable[[float], None]]:
     """Give a callable that takes the share done, 0 to 1."""
     if not sys.stderr.isatty():
-        yield lambda _share: None
+        yield lambda _share: go_on()
         return
     from rich.console import Console  # noqa: PLC0415 - a quick answer needs no progress bar
     from rich.progress import Progress  # noqa: PLC0415
 
     with Progress(console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=1.0)
-        yield lambda share: bar.update(task, completed=share)
+
+        def tell(share: float) -> None:
+            go_on()
+            bar.update(task, completed=share)
+
+        yield tell

@@ -155,7 +155,7 @@ def _carve_bands(
     lists = np.empty((BANDS, int(sizes.max(initial=0))), dtype=np.int64)
     laid.share_out(*given, lists)
     numbers = np.stack([each.numbers() for each in both])
-    kernel = sweeping.sweep(both[0].shape, told=True)
+    kernel = sweeping.ready(both[0].shape)
 
     def lower(band: int) -> tuple[Ints, Heights]:
         which = lists[band, : sizes[band]]
