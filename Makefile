@@ -10,6 +10,8 @@ BARE := $(VENV)/bare
 BARE_PIP := $(BARE)/$(BIN)/python -m pip --disable-pip-version-check
 
 MINUTES ?= 10
+# Tests that go through the same lines very often: counting which lines they reach takes as long as they do.
+LONG := tests/fuzz tests/motion tests/properties tests/published tests/workflows/test_commission.py
 
 .PHONY: demo test check bench fuzz wheel clean
 .DELETE_ON_ERROR:
@@ -19,7 +21,8 @@ demo: $(VENV)/run.stamp
 
 test: $(VENV)/dev.stamp
 	NUMBA_DISABLE_JIT=1 $(RUN)/python -m pytest -n 2 --cov --cov-report= --cov-fail-under=0 tests/kernels tests/properties/test_fast.py
-	$(RUN)/python -m pytest -n 2 --cov --cov-append
+	$(RUN)/python -m pytest -n 2 --cov --cov-append $(addprefix --ignore=,$(LONG))
+	$(RUN)/python -m pytest -n 2 $(LONG)
 	$(MAKE) wheel
 
 check: $(VENV)/dev.stamp
