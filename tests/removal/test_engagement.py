@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from removal import swept
+from removal import naive, swept
 from removal.carved import carved, lines, word
 
 from cutworthy.model.removal import Side
@@ -180,3 +180,23 @@ def test_a_bit_of_no_known_shape_engages_nothing():
     assert board.lowered == 0
     assert not board.told.side.any()
     assert not board.told.width_mm.any()
+
+
+@pytest.mark.parametrize("name", ["ball", "vee", "taper", "bull"])
+def test_a_slot_of_a_round_bit_goes_half_the_way_round_too(name):
+    """Its width is that of the bit where the wood ends, not that of the whole bit."""
+    bit, depth = swept.BITS[name][0], 0.8
+    board = carved(lines((-30, 0.1, -depth), (30, 7, -depth)), bit, **BOARD)
+    inner = np.flatnonzero(board.told.row == 2)[1:-1]
+    assert board.told.width_mm[inner] == pytest.approx(
+        np.full(len(inner), 2 * bit.radius_at(np.array([depth]))[0]), abs=0.3
+    )
+    assert np.degrees(board.told.angle_rad[inner]).min() >= 145  # of half a turn: the cells at its edges decide
+
+
+@pytest.mark.parametrize("name", sorted(swept.BITS))
+def test_the_radius_at_a_height_is_the_inverse_of_the_surface(name):
+    bit = swept.BITS[name][0]
+    radii = np.linspace(max(bit.inner_mm, 0.0), bit.radius_mm * 0.999, 50)
+    heights = naive.above_tip(bit, radii)
+    assert bit.radius_at(heights) == pytest.approx(radii if bit.shape else np.full(50, bit.radius_mm), abs=1e-9)

@@ -69,12 +69,22 @@ def engagement(
         volume_mm3=totals[:, 0],
         depth_mm=totals[:, 1],
         width_mm=width,
-        angle_rad=np.arccos(np.clip(1 - width / radius, -1.0, 1.0)),
+        angle_rad=np.arccos(np.clip(1 - width / _reach(bits[first], profiles, totals[:, 1]), -1.0, 1.0)),
         side=_side(totals, radius, across),
         rise_rad=np.arctan2(climbed, across),
         at_mm=ends[first, :3],
         tip_mm=np.minimum.reduceat(np.minimum(ends[:, 2], ends[:, 5]), first) if len(first) else flat,
     )
+
+
+def _reach(bits: Ints, profiles: list[Profile | None], depth_mm: Floats) -> Floats:
+    """Return the radius of the bit where the wood ends above its tip, (windows,)."""
+    reach = np.full(len(bits), SMALL)
+    for number, profile in enumerate(profiles):
+        own = np.flatnonzero(bits == number)
+        if profile is not None and len(own):
+            reach[own] = np.maximum(profile.radius_at(depth_mm[own]), SMALL)
+    return reach
 
 
 def _side(totals: Floats, radius: Floats, across: Floats) -> Codes:

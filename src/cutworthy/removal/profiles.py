@@ -1,7 +1,7 @@
 """The shape of a bit as the numbers that its sweep needs."""
 
 from dataclasses import dataclass, replace
-from math import cos, tan
+from math import cos, sqrt, tan
 
 import numpy as np
 
@@ -35,6 +35,21 @@ class Profile:
     def numbers(self) -> Floats:
         """Return the numbers in the order that the sweep takes them, (6,)."""
         return np.array([self.inner_mm, self.round_mm, self.slope, self.edge_mm, self.radius_mm, self.lift_mm])
+
+    def radius_at(self, above_tip_mm: Floats) -> Floats:
+        """Return how wide the bit is at some heights above its tip, from its axis [mm]; the inverse of its surface."""
+        height = np.maximum(above_tip_mm, 0.0)
+        if self.shape == FLAT:
+            return np.full_like(height, self.radius_mm)
+        if self.shape == VEE:
+            return np.minimum(max(self.inner_mm, 0.0) + height / self.slope, self.radius_mm)
+        round_mm = self.round_mm
+        ball = np.sqrt(np.maximum(round_mm**2 - np.maximum(round_mm - height, 0.0) ** 2, 0.0))
+        if self.shape != TAPER:
+            return np.minimum(max(self.inner_mm, 0.0) + ball, self.radius_mm)
+        at_edge = round_mm - sqrt(round_mm**2 - self.edge_mm**2)
+        cone = self.edge_mm + (height - at_edge) / self.slope
+        return np.minimum(np.where(height < at_edge, ball, cone), self.radius_mm)
 
     def shrunk(self, by_mm: float) -> "Profile":
         """Return the bit smaller by so much all around: what it touches, the whole bit touches surely."""
