@@ -55,8 +55,11 @@ def engagement(
     climbed = np.add.reduceat(rise, first) if len(first) else rise
     length = np.add.reduceat(np.hypot(flat, rise), first) if len(first) else flat
     radius = np.array([SMALL if each is None else each.radius_mm for each in profiles])[bits[first]]
-    width = np.minimum(totals[:, 2] * pitch_mm**2 / np.maximum(across, SMALL), 2 * radius)
-    width[across < SMALL] = 2 * radius[across < SMALL]
+    reach = _reach(bits[first], profiles, totals[:, 1])
+    # A round bit lowers a cell in several slices, so that its area is counted more than once; its span is not.
+    width = np.minimum(totals[:, 2] * pitch_mm**2 / np.maximum(across, SMALL), totals[:, 4] - totals[:, 3] + pitch_mm)
+    width = np.minimum(width, 2 * reach)
+    width[across < SMALL] = 2 * reach[across < SMALL]
     width[totals[:, 2] == 0] = 0.0
     rows = way.rows
     return Engagement(
@@ -69,7 +72,7 @@ def engagement(
         volume_mm3=totals[:, 0],
         depth_mm=totals[:, 1],
         width_mm=width,
-        angle_rad=np.arccos(np.clip(1 - width / _reach(bits[first], profiles, totals[:, 1]), -1.0, 1.0)),
+        angle_rad=np.arccos(np.clip(1 - width / reach, -1.0, 1.0)),
         side=_side(totals, radius, across),
         rise_rad=np.arctan2(climbed, across),
         at_mm=ends[first, :3],
