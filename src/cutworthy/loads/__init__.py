@@ -1,0 +1,1 @@
+"""What the cut asks of bit, spindle, axes and holding."""

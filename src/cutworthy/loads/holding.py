@@ -1,0 +1,40 @@
+"""What holds the board against the push of the bit."""
+
+__all__ = ["clamp_needed_n", "screw_clamp_n", "side_hold_n", "tab_n", "vacuum_n"]
+
+KPA_MM2_PER_N = 1e-3
+
+
+def clamp_needed_n(side_n: float, safety: float, friction: float) -> float:
+    """Return the force that clamps must press with [N]: S F / mu, friction.
+
+    Parameters
+    ----------
+    side_n
+        Push across the board, at its peak [N].
+    safety
+        How many times as much is wanted.
+    friction
+        Between board and table.
+    """
+    return safety * side_n / friction
+
+
+def screw_clamp_n(torque_n_m: float, diameter_mm: float) -> float:
+    """Return what a screw presses with [N]: T / (0.2 d), common practice for dry threads, from memory."""
+    return torque_n_m / (0.2 * diameter_mm * 1e-3)
+
+
+def vacuum_n(pressure_kpa: float, area_mm2: float) -> float:
+    """Return what a vacuum presses a sealed area with [N]."""
+    return pressure_kpa * area_mm2 * KPA_MM2_PER_N
+
+
+def side_hold_n(pressed_n: float, lift_n: float, friction: float) -> float:
+    """Return what friction holds against a push across [N]: mu (N - lift), none where it is lifted off."""
+    return max(0.0, friction * (pressed_n - lift_n))
+
+
+def tab_n(width_mm: float, thickness_mm: float, shear_mpa: float) -> float:
+    """Return what a tab holds [N]: its section times the shear that wood bears."""
+    return width_mm * thickness_mm * shear_mpa
