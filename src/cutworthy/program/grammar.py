@@ -21,7 +21,8 @@ NAME_DIGITS = 8  # our choice
 
 NUMBER_ONLY = re.compile(NUMBER)
 WORD = re.compile(f"([A-Z])({NUMBER})")
-PLAIN_WORDS = re.compile(f"(?:[A-Z]{NUMBER})*+")
+# Not possessive: Python 3.11 to 3.11.2 take a possessive group that fails in its middle for a match.
+PLAIN_WORDS = re.compile(f"(?:[A-Z]{NUMBER})*")
 BLOCK_DELETE = re.compile(r"/([1-9]?)")
 LINE_NUMBER = re.compile(r"N([+-]?\d*+\.?+\d*+)")
 SPLIT_NUMBER = re.compile(r"[\d.][ \t]+[\d.]")

@@ -56,11 +56,7 @@ def engagement(
     length = np.add.reduceat(np.hypot(flat, rise), first) if len(first) else flat
     radius = np.array([SMALL if each is None else each.radius_mm for each in profiles])[bits[first]]
     reach = _reach(bits[first], profiles, totals[:, 1])
-    # A round bit lowers a cell in several slices, so that its area is counted more than once; its span is not.
-    width = np.minimum(totals[:, 2] * pitch_mm**2 / np.maximum(across, SMALL), totals[:, 4] - totals[:, 3] + pitch_mm)
-    width = np.minimum(width, 2 * reach)
-    width[across < SMALL] = 2 * reach[across < SMALL]
-    width[totals[:, 2] == 0] = 0.0
+    width = _width(totals, across, reach, pitch_mm)
     rows = way.rows
     return Engagement(
         row=row[rows[first, 0]],
@@ -78,6 +74,16 @@ def engagement(
         at_mm=ends[first, :3],
         tip_mm=np.minimum.reduceat(np.minimum(ends[:, 2], ends[:, 5]), first) if len(first) else flat,
     )
+
+
+def _width(totals: Floats, across: Floats, reach: Floats, pitch_mm: float) -> Floats:
+    """Return how wide the wood is across the way [mm], (windows,)."""
+    # A round bit lowers a cell in several slices, so that its area is counted more than once; its span is not.
+    by_area, span = totals[:, 2] * pitch_mm**2 / np.maximum(across, SMALL), totals[:, 4] - totals[:, 3] + pitch_mm
+    width = np.minimum(np.minimum(by_area, span), 2 * reach)
+    width[across < SMALL] = 2 * reach[across < SMALL]
+    width[totals[:, 2] == 0] = 0.0
+    return width
 
 
 def _reach(bits: Ints, profiles: list[Profile | None], depth_mm: Floats) -> Floats:
