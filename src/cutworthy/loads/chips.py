@@ -79,7 +79,7 @@ def greatest_chip_mm(feed_per_edge: Floats, engagement: Floats) -> Floats:
 
 
 def thinning(width_mm: Floats, diameter_mm: Floats) -> Floats:
-    """Return how many times the feed for each edge is as much as the thickest place of the chip; 1 from half the bit on.
+    """Return how many times as much the feed for each edge is as the thickest place of the chip, 1 or more.
 
     Source: 1 / (2 sqrt(a (1 - a))) with a = width / D, the same circle.
     """
