@@ -94,14 +94,25 @@ def test_zero_elsewhere_is_told(command, plaque):
 def test_without_place_board_and_plan_are_drawn(command, plaque):
     code, out, _ = command("picture", plaque)
     assert code == 0
-    assert out.startswith("[?] ASK")
+    shown = {"[+] GO": "go", "[?] ASK": "ask"}[out.partition(":")[0]]
     assert plaque.with_name("plaque-picture.png").read_bytes().startswith(PNG)
     code, out, _ = command("picture", plaque, "--to", "board.svg", "--json")
-    assert json.loads(out) == {"kind": "picture", "colour": "speed", "file": "board.svg", "verdict": "ask"}
+    assert json.loads(out) == {"kind": "picture", "colour": "speed", "file": "board.svg", "verdict": shown}
     drawn = Path("board.svg").read_bytes()
     assert b"<svg" in drawn[:512]
     assert command("picture", plaque, "--to", "board.svg")[0] == 0
     assert Path("board.svg").read_bytes() == drawn  # the same job, the same bytes
+
+
+def test_the_page_says_why(command, plaque):
+    for name in ("plaque-spoilt.toml", "plaque-spoilt.nc"):
+        shutil.copy(TIDEWATER / name, plaque.parent)
+    code, out, _ = command("picture", plaque.with_name("plaque-spoilt.toml"))
+    assert code == 0
+    verdict, job, reason = out.splitlines()[:3]
+    assert verdict.startswith("[X] NO-GO")
+    assert job == "plaque-spoilt.nc on Plover"
+    assert reason.startswith("- Lines 23 and 24: the bit runs into the clamp “left”")  # where the fault is planted
 
 
 @pytest.mark.parametrize("colour", ["speed", "depth", "order"])

@@ -18,7 +18,7 @@ TIDEWATER = Path(__file__).parents[2] / "examples" / "tidewater"
 SCRIPT = TIDEWATER / "relief.py"
 FEW = 6000  # lines: the same job with wider rows
 CUT = re.compile(r"G1 X(\S+) Y(\S+) Z(\S+)")
-EXPECTED = {"not-supported", "spindle-off", "bit-change", "growl", "feed-unreachable"}
+EXPECTED = {"not-supported", "chip-thin", "spindle-off", "bit-change", "growl", "feed-unreachable"}
 
 
 def write(folder, *words):

@@ -64,6 +64,15 @@ def test_a_program_above_the_board_has_no_depth(workshop, clean):
     assert sum(lengths_mm(cuts.in_the_air)) == pytest.approx(200 + 20 * np.pi, rel=1e-3)
 
 
+def test_one_sort_alone_lies_on_nothing(workshop):
+    assert cuts_of(workshop.proof(), "depth").notes == ()
+
+
+def test_a_program_without_cuts_says_so(workshop):
+    cuts = cuts_of(workshop.proof(program="G21 G90 G17 G94 G54 G40 G49\nM30\n"))
+    assert cuts.notes == ("The program has no cuts.",)
+
+
 def test_cuts_by_order(workshop):
     proof = workshop.proof()
     cuts = cuts_of(proof, "order")
@@ -88,6 +97,7 @@ def test_cuts_by_order(workshop):
         (0.03, "mm", [0.006, 0.012, 0.018, 0.024, 0.03]),
         (1000, "mm", [200, 400, 600, 800, 1000]),
         (9.144, "inch", [2.032, 4.064, 6.096, 8.128, 9.144]),  # 0.08 in each, 0.36 in
+        (16.7, "mm", [4, 8, 12, 16.7]),  # 16 would hardly be less
         (0, "mm", []),
         (-2, "mm", []),
     ],

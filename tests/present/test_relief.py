@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from planted import AROUND
+from planted import AROUND, FALLING, TAB
 
 from cutworthy.present.relief import relief_view
 
@@ -71,7 +71,7 @@ def test_no_wood_is_cut(workshop, clean):
     view = view_of(workshop.proof(program=clean(ABOVE)))
     assert view.subtitle == "What is left of the board: no wood is cut"
     assert not view.depth_mm.any()
-    assert view.notes == ("Light from the upper left.",)
+    assert view.notes == ()
 
 
 def test_a_thin_slot_survives_where_cells_are_put_together(workshop):
@@ -134,7 +134,67 @@ def test_what_comes_loose_is_drawn_where_it_was(workshop, clean):
     )
     # Inside the outline of 100 by 40 mm from X50 Y50, by the bit's 3 mm; the right side bulges by 20 mm.
     assert (*low, *high) == pytest.approx((53, 53, 167, 87), abs=2 * view.pitch_mm)
-    assert part.at_mm == pytest.approx(tuple((low + high) / 2), abs=3)
+    assert part.at_mm == pytest.approx(tuple((low + high) / 2), abs=10)
+    assert part.room_mm == pytest.approx(34, abs=1)
+    assert view.parts_say == ((False, "part 1: cut free"),)
+
+
+def test_a_part_on_a_tab_is_told_apart(workshop, clean):
+    view = view_of(workshop.proof(program=clean(TAB)))
+    assert [part.is_held for part in view.parts] == [True]
+    assert view.parts_say == ((True, "part 1: what holds it is too thin"),)
+
+
+def test_an_uneven_board_is_as_deep_as_it_is_cut(workshop, clean):
+    """The table falls by 1 mm for 200 mm to the right from X100 of the machine, where the board has its left edge."""
+    view = view_of(workshop.proof(machine=FALLING))
+    left, front = view.low_mm
+
+    def cut_at(x, y):
+        return float(view.cut_mm[int((y - front) / view.pitch_mm), int((x - left) / view.pitch_mm)])
+
+    assert cut_at(60, 50) == pytest.approx(3 - 0.3, abs=0.01)
+    assert cut_at(140, 50) == pytest.approx(3 - 0.7, abs=0.01)
+    assert cut_at(60, 20) == pytest.approx(0, abs=1e-4)
+    assert depth_at(view, 60, 50) == pytest.approx(3, abs=0.01)  # the bit's way is level
+    assert view.steps[-1].depth_mm == pytest.approx(3 - 0.235, abs=0.02)  # at X47, where the slot begins
+    through = view_of(workshop.proof(machine=FALLING, program=clean({"Z-3": "Z-18.5"}))).through
+    row = through[int((50 - front) / view.pitch_mm)]
+    # The underside is at -18 - x / 200: what is cut to -18.5 is through up to X100.
+    cut = np.flatnonzero(row) * view.pitch_mm + left
+    assert (cut.min(), cut.max()) == pytest.approx((47, 100), abs=0.5)
+
+
+def test_a_pointed_bit_is_as_deep_as_its_tip(workshop):
+    """Between two cells a point comes deeper than at either."""
+    bit = {'kind = "flat"': 'kind = "vee"\nangle = "60 deg"', 'diameter = "6 mm"': 'diameter = "12 mm"'}
+    view = view_of(workshop.proof(job=bit))
+    assert view.depth_mm.max() < 3
+    assert view.steps[-1].says == "3 mm deep"
+
+
+def test_marks_on_travels_do_not_crowd(workshop, clean):
+    places = view_of(workshop.proof(program=clean(IN_WOOD))).wood_met_mm
+    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
+    assert apart[~np.eye(len(places), dtype=bool)].min() >= 200 / 50  # the board is 200 mm long
+
+
+def test_the_verdict_is_explained(workshop, clean):
+    scene = view_of(workshop.proof(program=clean(IN_WOOD))).scene
+    assert scene.because[0].startswith("Line 11: a fast travel meets wood, 2 mm")
+    proof = workshop.proof()
+    fit = replace(proof, outcome=replace(proof.outcome, verdict="go"))
+    assert view_of(fit).scene.because == ()
+
+
+def test_of_many_reasons_the_first_of_each_kind_is_told(workshop, clean):
+    proof = workshop.proof()
+    outcome = workshop.proof(program=clean(IN_WOOD)).outcome
+    met = next(finding for finding in outcome.findings if finding.id == "rapid-in-wood")
+    crowded = replace(outcome, findings=(met,) * 5)
+    because = view_of(replace(proof, outcome=crowded)).scene.because
+    assert len(because) == 2
+    assert because[1] == "And 4 more: cutworthy prove tells them."
 
 
 def test_places_are_named_in_words_of_the_shop(workshop, clean):

@@ -14,8 +14,8 @@ from planted import AROUND
 from cutworthy.present.plan import plan_view
 from cutworthy.present.relief import relief_view
 from cutworthy.present.scene import Mark
+from cutworthy.sheets.board import board_window
 from cutworthy.sheets.labels import Label, shorten, write_labels
-from cutworthy.sheets.panels import board_window
 from cutworthy.sheets.relief import draw_relief
 from cutworthy.sheets.shading import TABLE, TONES, shaded, wood
 
@@ -78,11 +78,11 @@ def test_the_edge_of_what_comes_loose_is_drawn(workshop, clean):
 
 def test_light_comes_from_the_upper_left():
     y, x = np.mgrid[0:40, 0:40].astype(np.float32)
-    none = np.zeros((40, 40), dtype=bool)
+    none, level_tone = np.zeros((40, 40), dtype=bool), np.zeros((40, 40), dtype=np.float32)
 
     def brightness(depth):
-        # One depth's tone everywhere, so that only the light differs.
-        return float((shaded(np.asarray(depth, dtype=np.float32), none, 1.0, 1e9) @ GREY)[20, 20])
+        # The top's tone everywhere, so that only the light differs.
+        return float((shaded(np.asarray(depth, dtype=np.float32), level_tone, none, 1.0, 1.0) @ GREY)[20, 20])
 
     level = brightness(np.full((40, 40), 20))
     assert level == pytest.approx(rgb(TONES[0]) @ GREY, abs=1e-3)
@@ -99,7 +99,7 @@ def test_deeper_wood_is_darker_in_grey_too():
 
 def test_nothing_cut_is_level_and_pale(workshop, clean):
     view = relief_view(*told(workshop.proof(program=clean({"G1 Z-3 F300": "G1 Z1 F300"}))))
-    drawn = shaded(view.depth_mm, view.through, view.pitch_mm, view.steps[-1].depth_mm)
+    drawn = shaded(view.depth_mm, view.cut_mm, view.through, view.pitch_mm, view.steps[-1].depth_mm)
     assert drawn.min(axis=(0, 1)) == pytest.approx(rgb(TONES[0]), abs=1e-3)
     board = Board(draw_relief(view), (200, 150))
     assert board.at(100, 50) == pytest.approx(board.at(100, 20), abs=0.004)
@@ -107,7 +107,7 @@ def test_nothing_cut_is_level_and_pale(workshop, clean):
 
 def test_a_single_row_of_cells_can_be_shaded():
     strip = np.zeros((1, 9), dtype=np.float32)
-    assert shaded(strip, strip > 1, 1.0, 0.0).shape == (1, 9, 3)
+    assert shaded(strip, strip, strip > 1, 1.0, 0.0).shape == (1, 9, 3)
 
 
 @pytest.mark.parametrize("colour", ["speed", "depth", "order"])
@@ -125,7 +125,7 @@ def test_a_program_far_off_the_board_is_drawn_whole(workshop, clean):
     proof = workshop.proof(program=clean({"G1 X150 F1500": "G1 X9000 F1500"}))
     left, right, front, back = board_window(relief_view(*told(proof)).scene, [(9000, 0)])
     assert right > 9000
-    assert back - front >= (right - left) / 4
+    assert back - front >= (right - left) / 7
     assert draw_relief(relief_view(*told(proof)), plan_view(*told(proof))).startswith(b"\x89PNG")
 
 
@@ -161,6 +161,26 @@ def test_a_label_without_room_is_left_out():
     write_labels(axes, (0, 240, 0, 160), [Label(text="long " * 60, at_mm=(120, 80))], keep_free=[])
     write_labels(axes, (0, 240, 0, 160), [Label(text="elsewhere", at_mm=(300, 80))], keep_free=[])
     assert len(axes.texts) == 0
+
+
+def test_a_name_that_does_not_fit_is_its_number():
+    axes, window = axes_of(), (0, 240, 0, 160)
+    part = {"text": "part 12", "short": "12", "at_mm": (120, 80), "centred": True}
+    for room, text, inside in ((40, "part 12", True), (11, "12", True), (2, "12", False)):
+        write_labels(axes, window, [Label(**part, room_mm=(room, room))], keep_free=[])
+        (box,) = boxes_of(axes)[-1:]
+        low, high = axes.transData.transform([(120 - room / 2, 80 - room / 2), (120 + room / 2, 80 + room / 2)])
+        hides = low[0] < box.x1 and box.x0 < high[0] and low[1] < box.y1 and box.y0 < high[1]
+        assert (axes.texts[-1].get_text(), hides) == (text, inside)
+
+
+def test_words_that_stand_off_have_a_line_to_their_place():
+    axes = axes_of()
+    labels = [Label(text=f"clamp-hit, line {n}", at_mm=(120, 80)) for n in range(14)]
+    write_labels(axes, (0, 240, 0, 160), labels, keep_free=[(120, 80)])
+    led = [text.arrow_patch is not None for text in axes.texts]
+    assert led[0] is False
+    assert any(led)
 
 
 def test_many_faults_are_drawn(workshop):

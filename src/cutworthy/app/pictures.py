@@ -63,12 +63,14 @@ def draw_job(
     file, form = _file(job, to, "picture")
     (proof,) = prove_job(job, progress=progress)
     told = proof.outcome, proof.card.record, proof.machine_card.record
-    write_picture(file, draw_relief(relief_view(*told), plan_view(*told, colour), form))
+    relief = relief_view(*told)
+    write_picture(file, draw_relief(relief, plan_view(*told, colour), form))
     verdict = proof.document["verdict"]
+    reasons = [Line(text=f"- {reason}", indent=2) for reason in relief.scene.because]
     written = Line(text=f"Written: {plain(file.as_posix())}")
     return PictureAnswer(
         document={"kind": "picture", "colour": colour, "file": file.as_posix(), "verdict": verdict},
-        page=[*proof.page[:2], Line(text=""), written],
+        page=[*proof.page[:2], *reasons, Line(text=""), written],
     )
 
 

@@ -27,8 +27,10 @@ NOTES: dict[Colour, tuple[str, ...]] = {
     "order": ("What comes later lies on top. Bit changes take no time here.",),
 }
 IN_THE_AIR = "above the board"
+NO_CUTS = "The program has no cuts."
 MOST_STEPS = 5
 ROUND = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # steps that are easily read, times a power of ten
+LEAST_STEP = 0.25  # of a step: a last one that is shorter belongs to the one before it
 SAME_MM = 1e-6  # depths that are the same
 FINEST_SEEN = 1 / 3000  # of the board's longer side
 
@@ -94,24 +96,29 @@ def cuts_by(
         name = sort[0] if colour == "order" else f"{sort[0]}: {part}"
         return Cuts(name=name, way=thinned(way_from_above(moves, chosen, offset), longest_mm * FINEST_SEEN))
 
+    chosen = tuple(named(sort) for sort in sorts)
+    several = sum(len(sort.way) > 0 for sort in chosen) > 1
     return CutsByColour(
         colour=colour,
         says=says,
-        sorts=tuple(named(sort) for sort in sorts),
+        sorts=chosen,
         in_the_air=None if air is None else named(air),
-        notes=NOTES[colour] if len(sorts) > 1 else (),
+        notes=(NO_CUTS,) if not moves.feeds.any() else NOTES[colour] if several else (),
     )
 
 
 def depth_steps(deepest_mm: float, display: Display) -> list[float]:
-    """Return the depths at which sorts end [mm]: round ones in the units of the display, then the deepest."""
+    """Return the depths at which sorts end [mm]: round ones in the units of the display, then the deepest.
+
+    A round one that is hardly less than the deepest is left out.
+    """
     if deepest_mm <= 0:
         return []
     unit = MM_PER_INCH if display.units == "inch" else 1.0
     least = deepest_mm / unit / MOST_STEPS * (1 - SAME_MM)
     power = 10.0 ** floor(log10(least))
     step = next(each for each in ROUND if each * power >= least) * power * unit
-    count = int(np.ceil(deepest_mm / step - SAME_MM))
+    count = int(np.ceil(deepest_mm / step - LEAST_STEP))
     return [*(step * number for number in range(1, count)), deepest_mm]
 
 

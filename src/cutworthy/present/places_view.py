@@ -1,7 +1,6 @@
 """The view record of the picture of places: where zero may stand, and where a clamp may."""
 
 from dataclasses import dataclass
-from textwrap import fill
 from typing import Literal
 
 import numpy as np
@@ -12,16 +11,16 @@ from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.placement import SIDES, ClampRegion, Grid, Placement, Side, ZeroRegion
 from cutworthy.model.program import Doubt, ProgramMoves
+from cutworthy.present.cuts import FINEST_SEEN
 from cutworthy.present.placement import ANSWERS, answer, clamp_name, room_text, why
 from cutworthy.present.plain import plain
 from cutworthy.present.scene import Mark, Rectangle
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.show import Display
-from cutworthy.present.ways import way_from_above
+from cutworthy.present.ways import thinned, way_from_above
 
 __all__ = ["Area", "Arrow", "PlacesView", "places_view"]
 
-REASON_WIDE = 56  # characters of a line that says why
 MOST_NAMED = 2  # things in a line of the legend
 MOST_ALONG = 700  # cells of an area along a side: more cannot be seen
 
@@ -49,18 +48,18 @@ class Arrow:
 class PlacesView:
     """What the picture shows, seen from above, in the board's frame [mm].
 
-    ``reason``: why zero does not fit where it is, empty when it does.
-    ``allowed``: where X0 Y0 may stand; ``blocked``: where something would come too near to something,
-    though travel and board would allow it; ``window``: where these allow it, None for nowhere.
-    ``keep_out``: where no part of the clamp may be; ``reaching``: that clamp as far over each edge as
-    it may go. ``cuts``: (n, 2), a row of NaN between two cuts.
+    ``board_says``: which board, on which machine. ``because``: why zero does not fit where it is, nothing when it does.
+    ``clamp_says``: of which clamp. ``allowed``: where X0 Y0 may stand; ``blocked``: where something would come too near
+    to something, though travel and board would allow it; ``window``: where these allow it, None for nowhere.
+    ``keep_out``: where no part of the clamp may be; ``reaching``: that clamp as far over each edge as it may go.
+    ``cuts``: (n, 2), a row of NaN between two cuts.
     """
 
     title: str
-    subtitle: str
+    board_says: str
+    because: tuple[str, ...]
     footer: str
-    reason: str
-    clamp_title: str
+    clamp_says: str
     blocked_says: str
     units: Literal["mm", "inch"]
     board: Rectangle
@@ -87,10 +86,10 @@ def places_view(placement: Placement, moves: ProgramMoves, job: Job, machine: Ma
     free = (zero.grid.cells == 0) & np.array(not zero.everywhere)
     return PlacesView(
         title=ANSWERS[answer(zero)],
-        subtitle=f"Where X0 Y0 may stand: {size} of {plain(board.material)} on {plain(machine.name)}, seen from above",
+        board_says=f"{size} of {plain(board.material)} on {plain(machine.name)}, seen from above",
+        because=() if zero.margins is not None else tuple(_sentence(each) for each in why(zero, display)),
         footer=CLOSING,
-        reason="" if zero.margins is not None else fill(f"{'. '.join(why(zero, display))}.", REASON_WIDE),
-        clamp_title=f"{clamp_name(placement.clamp, display).rstrip(',')}: keep all of it out of the hatching",
+        clamp_says=clamp_name(placement.clamp, display).rstrip(","),
         blocked_says=_blocked_says(zero),
         units=machine.units,
         board=Rectangle(name="board", low_mm=(0.0, 0.0), high_mm=(board.size_x_mm.value, board.size_y_mm.value)),
@@ -106,8 +105,12 @@ def places_view(placement: Placement, moves: ProgramMoves, job: Job, machine: Ma
         window=window,
         keep_out=_area(placement.clamp.keep_out, placement.clamp.keep_out.cells != 0, (0.0, 0.0), whole=False),
         reaching=_reaching(placement.clamp, job),
-        cuts=_cuts(moves, at),
+        cuts=thinned(_cuts(moves, at), FINEST_SEEN * max(board.size_x_mm.value, board.size_y_mm.value)),
     )
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
 
 
 def _plus(at: tuple[float, float], by: tuple[float, float]) -> tuple[float, float]:
@@ -118,7 +121,7 @@ def _blocked_says(zero: ZeroRegion) -> str:
     """Return what the hatching in the first picture means."""
     things = list(dict.fromkeys("the board" if o.clamp is None else f"“{plain(str(o.thing))}”" for o in zero.obstacles))
     near = " or ".join(things) if len(things) <= MOST_NAMED else f"one of {len(things)} things"
-    return f"not here: the tool comes\ntoo near to {near}" if things else ""
+    return f"not here: the tool comes too near to {near}" if things else ""
 
 
 def _arrows(zero: ZeroRegion, display: Display) -> tuple[Arrow, ...]:

@@ -21,12 +21,10 @@ __all__ = ["PlanView", "plan_view"]
 class PlanView:
     """What the plan shows, in the board's frame [mm].
 
-    ``subtitle``: what it is a plan of. ``travels``: the way of fast travels (n, 2), with a row of NaN wherever it
-    is broken.
+    ``travels``: the way of fast travels (n, 2), with a row of NaN wherever it is broken.
     """
 
     scene: Scene
-    subtitle: str
     cuts: CutsByColour
     travels: Floats
 
@@ -40,7 +38,6 @@ def plan_view(outcome: Outcome, job: Job, machine: Machine, colour: Colour = "sp
     travels = way_from_above(moves, (moves.kind == Kind.RAPID) & known, offset)
     return PlanView(
         scene=scene,
-        subtitle=f"{scene.board_says}, seen from above",
         cuts=cuts_by(colour, outcome, known, Display(machine.units), longest),
         travels=thinned(travels, longest * FINEST_SEEN),
     )

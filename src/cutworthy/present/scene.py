@@ -10,13 +10,15 @@ from cutworthy.model.findings import Outcome
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
 from cutworthy.model.program import Doubt, Level, ProgramMoves
+from cutworthy.present.placement import PARTS
 from cutworthy.present.plain import plain
-from cutworthy.present.sentences import CLOSING, VERDICTS, label
+from cutworthy.present.sentences import CLOSING, VERDICTS, label, says_and_do
 from cutworthy.present.show import Display
 
 __all__ = ["MAKER", "Mark", "Rectangle", "Scene", "known_from_above", "scene_of"]
 
 MAKER = "cutworthy"  # written into each picture, so that we replace no others
+MOST_TOLD = 3  # reasons
 SAME_PLACE_MM = 1.0  # marks that are nearer than about this share their words
 
 
@@ -42,12 +44,13 @@ class Mark:
 class Scene:
     """What every picture of a job shows, in the board's frame [mm].
 
-    ``title``: the verdict. ``board_says``: which board, on which machine. ``faults``: what forbids the cut;
-    ``nearest``: the nearest miss, None when there is none.
+    ``title``: the verdict. ``board_says``: which board, on which machine. ``because``: what the verdict rests on, a
+    sentence each. ``faults``: what forbids the cut; ``nearest``: the nearest miss, None when there is none.
     """
 
     title: str
     board_says: str
+    because: tuple[str, ...]
     footer: str
     units: Literal["mm", "inch"]
     board: Rectangle
@@ -63,7 +66,8 @@ def scene_of(outcome: Outcome, job: Job, machine: Machine) -> Scene:
     size = f"{display.length(board.size_x_mm.value)} by {display.length(board.size_y_mm.value)}"
     return Scene(
         title=f"{outcome.verdict.upper()}: {VERDICTS[outcome.verdict]}",
-        board_says=f"{size} of {plain(board.material)} on {plain(machine.name)}",
+        board_says=f"{size} of {plain(board.material)} on {plain(machine.name)}, seen from above",
+        because=_because(outcome, display),
         footer=CLOSING,
         units=machine.units,
         board=Rectangle(name="board", low_mm=(0.0, 0.0), high_mm=(board.size_x_mm.value, board.size_y_mm.value)),
@@ -81,6 +85,18 @@ def known_from_above(moves: ProgramMoves) -> npt.NDArray[np.bool_]:
     """Return the moves both of whose ends are known along X and Y, (moves,)."""
     known: npt.NDArray[np.bool_] = ((moves.start_doubt[:, :2] | moves.end_doubt[:, :2]) == Doubt.NONE).all(axis=1)
     return known
+
+
+def _because(outcome: Outcome, display: Display) -> tuple[str, ...]:
+    """Return what the verdict rests on, of each kind the first, and how many more there are; none when it is a go."""
+    level = {"no-go": Level.NO_GO, "ask": Level.ASK}.get(outcome.verdict)
+    found = [finding for finding in outcome.findings if finding.level == level]
+    kinds = list({finding.id: finding for finding in reversed(found)}.values())[::-1]
+    told = [says_and_do(finding, display)[0] for finding in kinds[:MOST_TOLD]]
+    more = len(found) - len(told)
+    return (
+        tuple(told) if not more else (*told, f"And {more} more: cutworthy prove tells {'it' if more == 1 else 'them'}.")
+    )
 
 
 def _faults(outcome: Outcome) -> tuple[Mark, ...]:
@@ -103,7 +119,7 @@ def _nearest(outcome: Outcome, display: Display) -> Mark | None:
     if nearest is None or nearest.clearance_mm <= 0:
         return None
     gap = display.length(nearest.clearance_mm)
-    text = f"{nearest.part} {gap} clear of “{plain(nearest.thing)}”, line {nearest.line}"
+    text = f"{PARTS[nearest.part].removeprefix('the ')} {gap} clear of “{plain(nearest.thing)}”, line {nearest.line}"
     return Mark(text=text, at_mm=_on_board(nearest.at_mm, outcome))
 
 

@@ -1,4 +1,4 @@
-"""Panels of a picture of a job: paper, frame, legend, and what all of them show. Colour only as a help."""
+"""Panels of a picture of a job: paper, head, plots and their legends."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -12,53 +12,38 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Rectangle as Box
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-from cutworthy.present.scene import MAKER, Mark, Rectangle, Scene
-from cutworthy.sheets.labels import Label, shorten, write_labels
+from cutworthy.present.places_view import PlacesView
+from cutworthy.present.scene import MAKER, Scene
+from cutworthy.sheets.board import Window
+from cutworthy.sheets.labels import shorten
 from cutworthy.units import MM_PER_INCH
 
-__all__ = [
-    "FAULT",
-    "PLACE",
-    "WARN",
-    "Form",
-    "Panel",
-    "Window",
-    "board_window",
-    "box",
-    "draw_panels",
-    "furnish",
-    "scale",
-    "wrapped",
-    "written",
-]
+__all__ = ["Form", "Panel", "draw_panels", "wrapped", "written"]
 
 Form = Literal["png", "svg"]
-Window = tuple[float, float, float, float]  # left, right, front, back [mm]
+Sheet = Scene | PlacesView  # what has a title, what it is about, why, and the units of the axes
+Where = Literal["right", "below", "below in columns"]  # a legend, of its plot
 
-CLAMP, WARN = "#6f7f8f", "#a4161a"
-CLAMP_HATCH = "///"
-FAULT: dict[str, Any] = {"marker": "X", "markersize": 12, "color": WARN, "markeredgecolor": "white"}
-PLACE: dict[str, Any] = {"marker": "o", "markersize": 9, "markerfacecolor": "white", "markeredgecolor": "black"}
 DPI = 140
 CHUNK = 10_000  # places of a line that are drawn at once: the drawing library gives up on longer ones
-# Of the board's longer side: how much of what stands beside it is seen, and the room around all.
-BESIDE, AROUND = 0.12, 0.03
-NARROWEST = 0.25  # a side of what is shown, as a share of the other
-UPRIGHT = 0.65  # height over width from which two panels stand side by side
-# Of the paper [in]: plots, the room beside and around them, a line of a legend, letters of such a line.
+# Height over width: from which two panels stand side by side, of a plot as wide as the paper, of a narrow one.
+UPRIGHT, LONG, NARROW = 0.65, 0.3, 3.0
+# Of the paper [in]: plots, the room beside and around them, a line of a legend, and of the head.
 PLOT_WIDTH, MOST_HEIGHT, BESIDE_WIDTH, WORDS_WIDTH, LEFT, LEGEND_WIDTH = 6.3, 6.3, 4.6, 4.4, 0.75, 2.75
-HEAD, TITLE, UNDER, FOOT, LINE = 0.45, 0.3, 0.66, 0.25, 0.19
-LETTERS, NAME, BROAD, FONT = 34, 24, 58, 8
+HEAD, TITLE, UNDER, FOOT, LINE, SENTENCE, GAP, TICK = 0.5, 0.3, 0.66, 0.25, 0.19, 0.17, 0.1, 0.42
+COLUMNS = 3  # of a legend below a long plot
+FONT = 8
+# Letters of a legend's line, of a bold one, of a title, in an inch.
+LETTERS, BOLD, BROAD, INCH = 34, 28, 58, 14.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
     """One plot: the part of the board that it shows, its words, and what draws it.
 
-    ``signs``: what the legend explains; ``notes``: sentences below it.
+    ``signs``: what the legend explains; ``notes``: sentences below it; ``most_high``: the plot at most [in].
     """
 
     window: Window
@@ -67,6 +52,7 @@ class Panel:
     signs: Sequence[Any]
     notes: Sequence[str]
     draw: Callable[[Axes, Window], None]
+    most_high: float = MOST_HEIGHT
 
     @property
     def ratio(self) -> float:
@@ -74,10 +60,15 @@ class Panel:
         left, right, front, back = self.window
         return (back - front) / (right - left)
 
+    def rows(self, columns: int = 1) -> int:
+        """Return how many lines the legend has in so many columns."""
+        lines = [1 + str(sign.get_label()).count("\n") for sign in self.handles()]
+        return 2 + self.heading.count("\n") + int(max(part.sum() for part in np.array_split(lines, columns)))
+
     @property
-    def rows(self) -> int:
-        """Lines of the legend."""
-        return 1 + sum(1 + str(sign.get_label()).count("\n") for sign in self.handles())
+    def heading(self) -> str:
+        """Title of the legend."""
+        return "\n".join(wrap(self.legend_title, BOLD))
 
     def handles(self) -> list[Any]:
         """Return the signs of the legend, and its sentences as signs without a picture."""
@@ -85,21 +76,31 @@ class Panel:
         return [*self.signs, *notes]
 
 
-def draw_panels(scene: Scene, panels: Sequence[Panel], form: Form) -> bytes:
+def draw_panels(sheet: Sheet, panels: Sequence[Panel], form: Form) -> bytes:
     """Return one picture of panels, PNG or SVG, which names us as its maker."""
     figure = Figure()
     FigureCanvasAgg(figure)
     beside = len(panels) > 1 and all(panel.ratio > UPRIGHT for panel in panels)
-    for panel, axes in zip(panels, (_beside if beside else _below)(figure, panels), strict=True):
+    width = (LEFT + WORDS_WIDTH + 0.2) * len(panels) + LEFT / 3 if beside else LEFT + PLOT_WIDTH + LEGEND_WIDTH
+    head = _head(sheet, round((width - LEFT) * INCH))
+    for panel, (axes, where) in zip(panels, (_beside if beside else _below)(figure, panels, width, head), strict=True):
         panel.draw(axes, panel.window)
-        _frame(axes, panel, scene, below=beside)
-    height = figure.get_figheight()
-    left = LEFT / figure.get_figwidth()
-    figure.suptitle(
-        scene.title, x=left, y=1 - 0.12 / height, ha="left", fontsize=14, fontweight="bold", parse_math=False
-    )
-    figure.supxlabel(scene.footer, x=left, y=0.08 / height, ha="left", fontsize=FONT, parse_math=False)
+        _frame(axes, panel, sheet, where)
+    high, left = figure.get_figheight(), LEFT / width
+    words = "\n".join(head)
+    top: dict[str, Any] = {"x": left, "ha": "left", "va": "top", "parse_math": False}
+    figure.suptitle(sheet.title, y=1 - 0.12 / high, fontsize=14, fontweight="bold", **top)
+    figure.text(y=1 - HEAD / high, s=words, fontsize=FONT + 0.5, linespacing=1.35, **top)
+    figure.supxlabel(sheet.footer, x=left, y=0.08 / high, ha="left", fontsize=FONT, parse_math=False)
     return written(figure, form, DPI)
+
+
+def _head(sheet: Sheet, letters: int) -> list[str]:
+    """Return the lines below the title."""
+    lines = [shorten(sheet.board_says, letters)]
+    for sentence in sheet.because:
+        lines += wrap(sentence, letters, initial_indent="• ", subsequent_indent="   ")
+    return lines
 
 
 def written(figure: Figure, form: Form, dpi: int) -> bytes:
@@ -111,112 +112,89 @@ def written(figure: Figure, form: Form, dpi: int) -> bytes:
     return picture.getvalue()
 
 
-def board_window(scene: Scene, shown: Sequence[tuple[float, float]] = ()) -> Window:
-    """Return the board with some room around it, and whatever else is to be shown."""
-    board = scene.board
-    (left, front), (right, back) = board.low_mm, board.high_mm
-    beside, around = (share * max(right - left, back - front) for share in (BESIDE, AROUND))
-    corners = [corner for clamp in scene.clamps for corner in (clamp.low_mm, clamp.high_mm)]
-    near = [
-        (min(max(x, left - beside), right + beside), min(max(y, front - beside), back + beside)) for x, y in corners
-    ]
-    x, y = zip(board.low_mm, board.high_mm, *near, *shown, strict=True)
-    wide, high = max(x) - min(x) + 2 * around, max(y) - min(y) + 2 * around
-    wide, high = max(wide, high * NARROWEST), max(high, wide * NARROWEST)
-    middle_x, middle_y = (min(x) + max(x)) / 2, (min(y) + max(y)) / 2
-    return middle_x - wide / 2, middle_x + wide / 2, middle_y - high / 2, middle_y + high / 2
-
-
-def furnish(axes: Axes, scene: Scene, window: Window, marks: Sequence[Mark], names: Sequence[Label] = ()) -> None:
-    """Draw what every picture of a job shows: clamps, zero, marks and names, as far as they lie in the window."""
-    left, right, front, back = window
-    labels = list(names)
-    for clamp in scene.clamps:
-        axes.add_patch(box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, zorder=4))
-        x = (max(clamp.low_mm[0], left) + min(clamp.high_mm[0], right)) / 2
-        y = (max(clamp.low_mm[1], front) + min(clamp.high_mm[1], back)) / 2
-        labels.append(Label(text=shorten(clamp.name, NAME), at_mm=(x, y), centred=True))
-    axes.plot(*scene.zero.at_mm, marker="+", markersize=16, color="black", markeredgewidth=2, zorder=6)
-    for mark in marks:
-        axes.plot(*mark.at_mm, **(FAULT if mark.fault else PLACE), zorder=7)
-    told = [mark for mark in (*marks, scene.zero) if mark is not scene.nearest]  # the legend tells of the nearest miss
-    words = [Label(text=mark.text, at_mm=mark.at_mm) for mark in told]
-    write_labels(axes, window, [*words, *labels], keep_free=[mark.at_mm for mark in (*marks, scene.zero)])
-
-
-def box(rectangle: Rectangle, **look: Any) -> Box:  # noqa: ANN401 - what a patch takes
-    """Return a rectangle to draw."""
-    (left, front), (right, back) = rectangle.low_mm, rectangle.high_mm
-    return Box((left, front), right - left, back - front, **look)
-
-
 def wrapped(text: str) -> str:
     """Return text in lines that are short enough for a legend."""
     return "\n".join(wrap(text, LETTERS))
 
 
-def _below(figure: Figure, panels: Sequence[Panel]) -> list[Axes]:
-    """Return plots one below the other, each with room for its legend on the right."""
-    width = LEFT + PLOT_WIDTH + LEGEND_WIDTH
-    highs = [min(PLOT_WIDTH * panel.ratio, MOST_HEIGHT) for panel in panels]
-    rooms = [max(high, panel.rows * LINE) for high, panel in zip(highs, panels, strict=True)]
-    height = HEAD + FOOT + sum(TITLE + room + UNDER for room in rooms)
+def _below(figure: Figure, panels: Sequence[Panel], width: float, head: Sequence[str]) -> list[tuple[Axes, Where]]:
+    """Return plots one below the other, each with its legend on the right; a long one has it below."""
+    places: list[tuple[float, float, float, Where]] = []
+    low = HEAD + len(head) * SENTENCE + GAP
+    for panel in panels:
+        long = panel.ratio < LONG
+        wide = width - LEFT - 0.25 if long else PLOT_WIDTH
+        high = min(wide * panel.ratio, panel.most_high)
+        legend = panel.rows(COLUMNS if long else 1) * LINE
+        low += TITLE
+        places.append((low + high, high / panel.ratio, high, "below in columns" if long else "right"))
+        low += high + UNDER + legend + GAP if long else max(high, legend) + UNDER
+    height = low + FOOT
     figure.set_size_inches(width, height)
-    plots, top = [], height - HEAD
-    for panel, high, room in zip(panels, highs, rooms, strict=True):
-        top -= TITLE
-        wide = high / panel.ratio
-        plots.append(figure.add_axes((LEFT / width, (top - high) / height, wide / width, high / height)))
-        top -= room + UNDER
-    return plots
+    return [
+        (figure.add_axes((LEFT / width, 1 - bottom / height, wide / width, high / height)), where)
+        for bottom, wide, high, where in places
+    ]
 
 
-def _beside(figure: Figure, panels: Sequence[Panel]) -> list[Axes]:
-    """Return plots side by side, each with room for its legend below."""
-    highs = [min(BESIDE_WIDTH * panel.ratio, MOST_HEIGHT) for panel in panels]
-    wides = [high / panel.ratio for high, panel in zip(highs, panels, strict=True)]
-    column = LEFT + max(WORDS_WIDTH, *wides)
-    width = column * len(panels) + LEFT / 3
-    legend = max(panel.rows for panel in panels) * LINE
-    height = HEAD + TITLE + max(highs) + UNDER + legend + FOOT
+def _beside(figure: Figure, panels: Sequence[Panel], width: float, head: Sequence[str]) -> list[tuple[Axes, Where]]:
+    """Return plots side by side, each with its legend below; narrow ones have it on their right."""
+    narrow = all(panel.ratio > NARROW for panel in panels)
+    highs = [MOST_HEIGHT * 1.3 if narrow else min(BESIDE_WIDTH * panel.ratio, panel.most_high) for panel in panels]
+    top = HEAD + len(head) * SENTENCE + GAP + TITLE
+    legend = 0.0 if narrow else max(panel.rows() for panel in panels) * LINE
+    height = top + max(highs) + UNDER + legend + FOOT
     figure.set_size_inches(width, height)
-    plots = []
-    for number, (wide, high) in enumerate(zip(wides, highs, strict=True)):
-        left, low = LEFT + number * column, height - HEAD - TITLE - high
-        plots.append(figure.add_axes((left / width, low / height, wide / width, high / height)))
-    return plots
+    column = (width - LEFT / 3) / len(panels)
+    return [
+        (
+            figure.add_axes(
+                (
+                    (LEFT + number * column) / width,
+                    1 - (top + high) / height,
+                    high / panel.ratio / width,
+                    high / height,
+                )
+            ),
+            "right" if narrow else "below",
+        )
+        for number, (panel, high) in enumerate(zip(panels, highs, strict=True))
+    ]
 
 
-def _frame(axes: Axes, panel: Panel, scene: Scene, *, below: bool) -> None:
+def _frame(axes: Axes, panel: Panel, sheet: Sheet, where: Where) -> None:
     """Scale the plot, and say what it is and what its signs are."""
-    scale(axes, panel.window, scene.units)
+    _scale(axes, panel.window, sheet.units)
     axes.set_title(shorten(panel.title, BROAD), fontsize=10, parse_math=False, loc="left")
-    high = axes.get_position().height * axes.figure.get_figheight()  # type: ignore[union-attr]  # ours is a Figure
+    figure, place = axes.figure, axes.get_position()
+    high = place.height * figure.get_figheight()  # type: ignore[union-attr]  # ours is a Figure
+    wide = place.width * figure.get_figwidth()  # type: ignore[union-attr]
     legend = axes.legend(
         handles=panel.handles(),
-        title=panel.legend_title,
+        title=panel.heading,
         title_fontproperties={"size": FONT + 1, "weight": "bold"},
         alignment="left",
         fontsize=FONT,
         loc="upper left",
-        bbox_to_anchor=(0.0, -(UNDER - 0.1) / high) if below else (1.01, 1.0),
+        bbox_to_anchor=(1 + GAP / wide, 1.0) if where == "right" else (0.0, -(UNDER - GAP) / high),
+        ncols=COLUMNS if where == "below in columns" else 1,
         frameon=False,
         handlelength=2.6,
         handleheight=1.4,
         borderaxespad=0.0,
     )
-    for text in legend.get_texts():
+    for text in (*legend.get_texts(), legend.get_title()):
         text.set_parse_math(False)
 
 
-def scale(axes: Axes, window: Window, units: Literal["mm", "inch"]) -> None:
+def _scale(axes: Axes, window: Window, units: Literal["mm", "inch"]) -> None:
     """Show a part of the board, and name the axes as a person stands before them."""
     axes.set_xlim(window[0], window[1])
     axes.set_ylim(window[2], window[3])
-    inch = units == "inch"
-    for axis in (axes.xaxis, axes.yaxis):
-        steps = [1, 2, 5, 10]
-        axis.set_major_locator(_Inches(nbins=7, steps=steps) if inch else MaxNLocator(nbins=7, steps=steps))
+    inch, steps = units == "inch", [1, 2, 5, 10]
+    wide = axes.get_position().width * axes.figure.get_figwidth()  # type: ignore[union-attr]  # ours is a Figure
+    for axis, most in ((axes.xaxis, max(2, min(7, int(wide / TICK)))), (axes.yaxis, 7)):
+        axis.set_major_locator(_Inches(nbins=most, steps=steps) if inch else MaxNLocator(nbins=most, steps=steps))
         if inch:
             axis.set_major_formatter(FuncFormatter(lambda place, _: f"{place / MM_PER_INCH:g}"))
     unit = "in" if inch else "mm"

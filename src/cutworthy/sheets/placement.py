@@ -1,30 +1,29 @@
 """Draws where zero and clamps may stand: two plans, one above the other; colour only as a help."""
 
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from cutworthy.model.placement import Side
 from cutworthy.present.places_view import Area, PlacesView
-from cutworthy.present.scene import Mark, Rectangle
-from cutworthy.sheets.panels import Form, Window, box, scale, written
+from cutworthy.present.scene import Mark
+from cutworthy.present.ways import MANY
+from cutworthy.sheets.board import Window, box, named, window_over
+from cutworthy.sheets.labels import write_labels
+from cutworthy.sheets.panels import Form, Panel, draw_panels, wrapped
 
 __all__ = ["draw_places"]
 
 # Told apart by lightness too: a pale ground, a middle green with a dark rim, hatching where nothing may be.
 WOOD, CLAMP, ALLOWED, RIM, NO, CUT = "#f4ecdf", "#6f7f8f", "#9fd3c3", "#0b4f42", "#7a1f3d", "#1b4965"
+CUTS: dict[str, Any] = {"color": CUT, "linewidth": 0.8, "alpha": 0.8}
 HATCH, CLAMP_HATCH = "////", "..."
-DPI, WIDTH, LEFT, PLOT_WIDTH, MOST_HEIGHT = 130, 9.0, 0.75, 5.7, 4.4  # [in]
-EDGE, TITLE, BETWEEN = 0.4, 0.3, 0.95  # at top and bottom, over a plot, and from one plot to the next [in]
+MOST_HEIGHT = 4.4  # of a plot [in]
 AROUND = 0.35  # of the region's size: how much of the board is shown beside it
 LEAST_AROUND_MM = 12.0
-CENTRED: dict[str, Any] = {"xytext": (0, 0), "ha": "center", "va": "center"}
 BEYOND: dict[Side, dict[str, Any]] = {
     "left": {"xytext": (-4, 0), "ha": "right", "va": "center"},
     "right": {"xytext": (4, 0), "ha": "left", "va": "center"},
@@ -35,40 +34,32 @@ BEYOND: dict[Side, dict[str, Any]] = {
 
 def draw_places(view: PlacesView, form: Form) -> bytes:
     """Return the picture as PNG or SVG, which names us as its maker."""
-    figure = Figure()
-    FigureCanvasAgg(figure)
-    windows = (_region_window(view), _clamp_window(view))
-    upper, lower = _plots(figure, windows)
-    _draw_zero(upper, view, windows[0])
-    _draw_clamp(lower, view, windows[1])
-    height = figure.get_figheight()
-    figure.suptitle(view.title, y=1 - 0.12 / height, fontsize=14, fontweight="bold", parse_math=False)
-    figure.supxlabel(view.footer, y=0.1 / height, fontsize=8, parse_math=False)
-    return written(figure, form, DPI)
-
-
-def _plots(figure: Figure, windows: Sequence[Window]) -> list[Axes]:
-    """Return axes one below the other, each as wide or as high as there is room, with room for words on their right."""
-    sizes = []
-    for window in windows:
-        high = min(PLOT_WIDTH * _ratio(window), MOST_HEIGHT)
-        sizes.append((high / _ratio(window), high))
-    height = 2 * EDGE + sum(high + BETWEEN for _, high in sizes)
-    figure.set_size_inches(WIDTH, height)
-    plots, top = [], height - EDGE
-    for wide, high in sizes:
-        low = top - TITLE - high
-        plots.append(figure.add_axes((LEFT / WIDTH, low / height, wide / WIDTH, high / height)))
-        top -= high + BETWEEN
-    return plots
+    zero = Panel(
+        window=_region_window(view),
+        title="Where X0 Y0 may stand",
+        legend_title="Zero",
+        signs=_zero_handles(view),
+        notes=(),
+        draw=lambda axes, window: _draw_zero(axes, view, window),
+        most_high=MOST_HEIGHT,
+    )
+    clamp = Panel(
+        window=_clamp_window(view),
+        title="Where a clamp may stand: all of it outside the hatching",
+        legend_title=view.clamp_says,
+        signs=_clamp_handles(view),
+        notes=(),
+        draw=lambda axes, window: _draw_clamp(axes, view, window),
+        most_high=MOST_HEIGHT,
+    )
+    return draw_panels(view, [zero, clamp], form)
 
 
 def _draw_zero(axes: Axes, view: PlacesView, window: Window) -> None:
-    _ground(axes, view, window)
+    _ground(axes, view)
     _fill(axes, view.blocked, facecolor="white", edgecolor=NO, hatch=HATCH)
     _fill(axes, view.allowed, facecolor=ALLOWED, edgecolor=RIM, hatch=None)
-    for clamp in view.clamps:
-        _clamp(axes, clamp)
+    _clamps(axes, view, window)
     if view.window is not None:
         axes.add_patch(box(view.window, fill=False, linestyle="dashed", linewidth=1.2, edgecolor="black", zorder=4))
     for arrow in view.arrows:
@@ -80,61 +71,74 @@ def _draw_zero(axes: Axes, view: PlacesView, window: Window) -> None:
         axes.plot(*view.best.at_mm, marker="D", markersize=7, color="white", markeredgecolor="black", zorder=6)
     _zero(axes, view)
     if view.window is None:
-        axes.plot(*view.cuts.T, color=CUT, linewidth=0.6, alpha=0.7, zorder=1)
-    if view.reason:
-        place = {"xytext": (6, -6), "ha": "left", "va": "top"}
-        _tell(axes, Mark(text=view.reason, at_mm=(window[0], window[3])), place)
-    _frame(axes, view, window, view.subtitle, _zero_handles(view))
+        _cuts(axes, view)
 
 
 def _zero_handles(view: PlacesView) -> list[Any]:
     """Return what the signs of the first plan are."""
-    handles: list[Any] = []
+    handles: list[Any] = [_board()]
     if view.allowed.chosen.any():
         handles.append(Patch(facecolor=ALLOWED, edgecolor=RIM, linewidth=1.4, label="X0 Y0 may stand here"))
     if view.blocked_says:
-        handles.append(Patch(facecolor="white", edgecolor=NO, hatch=HATCH, label=view.blocked_says))
+        handles.append(Patch(facecolor="white", edgecolor=NO, hatch=HATCH, label=wrapped(view.blocked_says)))
     if view.window is not None:
         beyond = "beyond: a cut leaves the board,\nor the machine its travel"
         handles.append(Patch(fill=False, linestyle="dashed", edgecolor="black", label=beyond))
-    handles.append(_handle("+", "X0 Y0 as on your card", markeredgewidth=2, markersize=12))
+    elif len(view.cuts):
+        handles.append(Line2D([], [], label="cuts", **CUTS))
+    handles.append(_cross())
     if view.best is not None:
         handles.append(_handle("D", "most room all around", markerfacecolor="white", markeredgecolor="black"))
     return handles
 
 
 def _draw_clamp(axes: Axes, view: PlacesView, window: Window) -> None:
-    _ground(axes, view, window)
-    axes.plot(*view.cuts.T, color=CUT, linewidth=0.6, alpha=0.7, zorder=1)
+    _ground(axes, view)
+    _cuts(axes, view)
     _fill(axes, view.keep_out, facecolor="none", edgecolor=NO, hatch=HATCH)
-    for clamp in view.clamps:
-        _clamp(axes, clamp)
+    _clamps(axes, view, window)
     for clamp in view.reaching:
         axes.add_patch(box(clamp, fill=False, linestyle="dotted", linewidth=1.8, edgecolor="black", zorder=5))
     _zero(axes, view)
-    handles: list[Any] = [Patch(facecolor="white", edgecolor=NO, hatch=HATCH, label="no part of such a clamp in here")]
+
+
+def _clamp_handles(view: PlacesView) -> list[Any]:
+    """Return what the signs of the second plan are."""
+    handles: list[Any] = [
+        _board(),
+        Patch(facecolor="white", edgecolor=NO, hatch=HATCH, label="no part of such a clamp in here"),
+    ]
     if view.reaching:
         farthest = "such a clamp, as far over\neach edge as it may reach"
         handles.append(Patch(fill=False, linestyle="dotted", edgecolor="black", linewidth=1.8, label=farthest))
     if view.clamps:
         handles.append(Patch(facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, label="clamps on your card"))
-    handles += [Line2D([], [], color=CUT, label="cuts"), _handle("+", "X0 Y0 as on your card", markeredgewidth=2)]
-    _frame(axes, view, window, view.clamp_title, handles)
+    if len(view.cuts):
+        handles.append(Line2D([], [], label="cuts", **CUTS))
+    return [*handles, _cross()]
 
 
-def _ground(axes: Axes, view: PlacesView, window: Window) -> None:
-    """Draw the board, and its name in the back right corner of what is seen of it."""
+def _board() -> Patch:
+    return Patch(facecolor=WOOD, edgecolor="black", linewidth=1.4, label="board")
+
+
+def _cross() -> Line2D:
+    return _handle("+", "X0 Y0 as on your card", markeredgewidth=2, markersize=12)
+
+
+def _ground(axes: Axes, view: PlacesView) -> None:
     axes.add_patch(box(view.board, facecolor=WOOD, edgecolor="black", linewidth=1.4, zorder=0))
-    right, back = min(view.board.high_mm[0], window[1]), min(view.board.high_mm[1], window[3])
-    if right > window[0] and back > window[2]:
-        place = {"xytext": (-4, -4), "ha": "right", "va": "top"}
-        _tell(axes, Mark(text=view.board.name, at_mm=(right, back)), place)
 
 
-def _clamp(axes: Axes, clamp: Rectangle) -> None:
-    axes.add_patch(box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, alpha=0.55, zorder=3))
-    middle = [(low + high) / 2 for low, high in zip(clamp.low_mm, clamp.high_mm, strict=True)]
-    _tell(axes, Mark(text=clamp.name, at_mm=(middle[0], middle[1])), CENTRED)
+def _clamps(axes: Axes, view: PlacesView, window: Window) -> None:
+    """Draw the clamps of the card with their names, none of which hides zero or another."""
+    for clamp in view.clamps:
+        axes.add_patch(box(clamp, facecolor=CLAMP, edgecolor="black", hatch=CLAMP_HATCH, alpha=0.55, zorder=3))
+    write_labels(axes, window, [named(clamp, window) for clamp in view.clamps], keep_free=[view.zero.at_mm])
+
+
+def _cuts(axes: Axes, view: PlacesView) -> None:
+    axes.plot(*view.cuts.T, **CUTS, zorder=1, rasterized=len(view.cuts) > MANY)
 
 
 def _zero(axes: Axes, view: PlacesView) -> None:
@@ -175,31 +179,13 @@ def _tell(axes: Axes, mark: Mark, place: dict[str, Any]) -> None:
     )
 
 
-def _frame(axes: Axes, view: PlacesView, window: Window, title: str, handles: Sequence[Any]) -> None:
-    """Scale, name the axes as a person stands before them, and say what the signs are."""
-    scale(axes, window, view.units)
-    axes.set_title(title, fontsize=10, parse_math=False, loc="left")
-    legend = axes.legend(
-        handles=handles,
-        fontsize=8,
-        loc="upper left",
-        bbox_to_anchor=(1.01, 1.0),
-        frameon=False,
-        handlelength=2.6,
-        handleheight=1.6,
-        borderaxespad=0.0,
-    )
-    for text in legend.get_texts():
-        text.set_parse_math(False)
-
-
 def _region_window(view: PlacesView) -> Window:
     """Return what the first plan shows: the region and some of the board beside it, all of it where there is none."""
     if view.window is None:
         return _clamp_window(view)
     shown = [view.zero.at_mm] + ([] if view.window is None else [view.window.low_mm, view.window.high_mm])
     around = max(LEAST_AROUND_MM, *(AROUND * (max(at[i] for at in shown) - min(at[i] for at in shown)) for i in (0, 1)))
-    return _window(shown, around)
+    return window_over(shown, around)
 
 
 def _clamp_window(view: PlacesView) -> Window:
@@ -214,13 +200,4 @@ def _clamp_window(view: PlacesView) -> Window:
             (area.low_mm[0] + float(c) * area.pitch_mm[0], area.low_mm[1] + float(r) * area.pitch_mm[1])
             for c, r in ends
         ]
-    return _window(shown, LEAST_AROUND_MM)
-
-
-def _window(shown: Sequence[tuple[float, float]], around: float) -> Window:
-    x, y = zip(*shown, strict=True)
-    return min(x) - around, max(x) + around, min(y) - around, max(y) + around
-
-
-def _ratio(window: Window) -> float:
-    return (window[3] - window[2]) / (window[1] - window[0])
+    return window_over(shown, LEAST_AROUND_MM)

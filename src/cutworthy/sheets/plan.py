@@ -11,7 +11,8 @@ from cutworthy.model.columns import Floats
 from cutworthy.present.cuts import Colour, Cuts
 from cutworthy.present.plan import PlanView
 from cutworthy.present.ways import MANY
-from cutworthy.sheets.panels import FAULT, PLACE, Form, Panel, Window, board_window, box, draw_panels, furnish, wrapped
+from cutworthy.sheets.board import FAULT, PLACE, Window, board_window, box, furnish
+from cutworthy.sheets.panels import Form, Panel, draw_panels, wrapped
 
 __all__ = ["draw_plan", "plan_panel"]
 
@@ -60,7 +61,7 @@ def plan_panel(view: PlanView) -> Panel:
 
     return Panel(
         window=board_window(view.scene, shown),
-        title=view.subtitle,
+        title="The way of the bit",
         legend_title=view.cuts.says,
         signs=_signs(view, looks),
         notes=view.cuts.notes,

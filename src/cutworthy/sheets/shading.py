@@ -23,13 +23,17 @@ WARM = np.array((0.8, 1.0, 1.25), dtype=np.float32)  # shadows on wood keep some
 Colours = npt.NDArray[np.float32]
 
 
-def shaded(depth_mm: Heights, through: npt.NDArray[np.bool_], pitch_mm: float, deepest_mm: float) -> npt.NDArray[Any]:
+def shaded(
+    depth_mm: Heights, cut_mm: Heights, through: npt.NDArray[np.bool_], pitch_mm: float, deepest_mm: float
+) -> npt.NDArray[Any]:
     """Return the colours of a relief, (rows, columns, 3), 0 to 1.
 
     Parameters
     ----------
     depth_mm
-        Below the board's top, (rows, columns).
+        Below one height, (rows, columns): the shape that the light falls on.
+    cut_mm
+        Below the board's top there, which gives the tone.
     through
         Where the table shows.
     pitch_mm
@@ -40,7 +44,7 @@ def shaded(depth_mm: Heights, through: npt.NDArray[np.bool_], pitch_mm: float, d
     fine = _light(_smoothed(depth_mm, FINE), pitch_mm)
     broad = _light(_smoothed(depth_mm, BROAD), pitch_mm)
     light = np.clip(fine * (1 - BROAD_SHARE) + broad * BROAD_SHARE, DARKEST, BRIGHTEST)[..., None]
-    tint = wood(depth_mm, deepest_mm)
+    tint = wood(cut_mm, deepest_mm)
     colours = np.where(light <= 1, tint * light**WARM, tint + (1 - tint) * (light - 1))
     colours[through] = _rgb(TABLE)
     colours[_rim(through)] = _rgb(RIM)
