@@ -11,7 +11,9 @@ BARE_PIP := $(BARE)/$(BIN)/python -m pip --disable-pip-version-check
 
 MINUTES ?= 10
 # Tests that go through the same lines very often: counting which lines they reach takes as long as they do.
-LONG := tests/fuzz tests/motion tests/properties tests/published tests/workflows/test_commission.py
+# Which lines of the kernels are reached, only their uncompiled run can tell.
+LONG := tests/fuzz tests/kernels tests/motion tests/properties tests/published tests/trials \
+  tests/workflows/test_commission.py
 
 .PHONY: demo test check bench fuzz wheel clean
 .DELETE_ON_ERROR:

@@ -81,7 +81,7 @@ def test_a_wrong_number_on_a_card_is_named(workshop, job, machine, told):
 
 
 def test_all_mistakes_of_a_card_at_once(workshop):
-    card = workshop.write(job={'"18 mm"]': '"18"]', "flutes = 2": "flutes = -2", 'kind = "flat"': 'kind = "falt"'})
+    card = workshop.write(job={'"18 mm"]': '"18"]', "flutes = 1": "flutes = -2", 'kind = "flat"': 'kind = "falt"'})
     with pytest.raises(CardError) as wrong:
         prove_job(card, progress=lambda _share: None)
     assert len(wrong.value.mistakes) == 3

@@ -187,7 +187,8 @@ def timed(workshop):
     return run
 
 
-def test_the_new_card_is_dated_stands_beside_the_old_one_and_leaves_it_alone(workshop, timed):
+@pytest.mark.slow
+def test_the_new_card_is_dated_and_the_next_day_there_is_another_and_both_leave_the_old_ones_alone(workshop, timed):
     old = workshop.folder / "plover.toml"
     bytes_before = old.read_bytes()
     assert timed().decision == "change"
@@ -200,11 +201,7 @@ def test_the_new_card_is_dated_stands_beside_the_old_one_and_leaves_it_alone(wor
     was, now = (machine_from_text(file.read_text(encoding="utf-8"), file).record for file in (old, new))
     assert replace(now, control=was.control) == was
 
-
-@pytest.mark.slow
-def test_the_next_day_there_is_another_card(workshop, timed):
-    timed()
-    first = (workshop.folder / "plover-2026-03-14.toml").read_bytes()
+    first = new.read_bytes()
     timed(date(2026, 3, 15))
-    assert (workshop.folder / "plover-2026-03-14.toml").read_bytes() == first
+    assert (old.read_bytes(), new.read_bytes()) == (bytes_before, first)
     assert (workshop.folder / "plover-2026-03-15.toml").exists()

@@ -6,9 +6,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from once import once
 from printed import joined, numbers_of, told
 from simulated import Control, drive
 
+import cutworthy.app.measure  # noqa: F401 - its work is looked up in what is loaded
 from cutworthy import trials
 from cutworthy.app.cards import load_machine
 from cutworthy.program import ReadOptions, read_program
@@ -46,12 +48,26 @@ def times_of(rule):
     return [(number, seconds(number, rule)) for number in (1, 3)]
 
 
+@cache
+def runs():
+    """Return the first runs for Plover."""
+    record = load_machine(TIDEWATER / "plover.toml").record
+    return trials.timing(record, axes_digest(record), (1, 3))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def each_measured_once():
+    """Decide once about the same machine and the same runs; cards are read, and answers told, each time."""
+    with pytest.MonkeyPatch.context() as patch:
+        once(patch, "app.measure", "measure_time", lambda request, _progress: repr(request))
+        yield
+
+
 @pytest.fixture
 def times(workshop):
     """Write Plover, its runs and a file of readings; return the function that writes other readings."""
     workshop.write()
-    record = load_machine(workshop.folder / "plover.toml").record
-    for trial in trials.timing(record, axes_digest(record), (1, 3)):
+    for trial in runs():
         (workshop.folder / trial.name).write_text(trial.text, encoding="ascii")
 
     def write(rows, header="program,seconds"):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-RUNS = 2500  # about a quarter of a minute
+RUNS = 1500  # about ten seconds
 
 
 @pytest.mark.slow

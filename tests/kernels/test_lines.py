@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from cutworthy.errors import Stopped
 from cutworthy.kernels import census, compiling, digits, lines
 from cutworthy.model.program import Kind, Plane
-from cutworthy.program import ReadOptions, arcs, grammar, motion, read_program, real
+from cutworthy.program import ReadOptions, arcs, fast, grammar, motion, read_program, real
 
 COMPILED = not numba.config.DISABLE_JIT
 CACHE_VARIABLES = ("XDG_CACHE_HOME", "HOME", "LOCALAPPDATA")  # of Linux, macOS and Windows
@@ -51,15 +51,18 @@ def test_measure() -> None:
     assert boxes.tolist() == [[0, 0, 0], [9, 9, 9], [0, 0, 0], [3, 4, 0]]
 
 
-def long_program(moves: int = 60_000) -> bytes:
+MOVES = 60_000
+
+
+def long_program() -> bytes:
     """Return a program long enough for all kernels, and for two stretches at a time."""
-    body = "".join(f"G1 X{row % 97}.{row % 7} Y{row % 89} Z-{row % 5}\n" for row in range(moves))
+    body = "".join(f"G1 X{row % 97}.{row % 7} Y{row % 89} Z-{row % 5}\n" for row in range(MOVES))
     return ("G21 G90 G17 G94 G54\nG0 X1 Y1 Z5 F900\n" + body + "G2 X5 Y5 R400\nM2\n").encode()
 
 
 def test_a_long_program_goes_through_the_kernels() -> None:
     program = read_program(long_program(), ReadOptions(), lambda _share: None)
-    assert (program.lines, len(program.track)) == (60_004, 60_002)
+    assert (program.lines, len(program.track)) == (MOVES + 4, MOVES + 2)
     assert program.end_mm == (5, 5, -4)
 
 
@@ -101,21 +104,30 @@ def test_a_changed_helper_is_noticed(tmp_path: Path) -> None:
     assert answers == [2, 2, 1001]
 
 
+@pytest.fixture
+def short_stretches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a long program hold many stretches, each of some thousand lines."""
+    monkeypatch.setattr(fast, "SLICE", 1 << 16)
+    monkeypatch.setattr(fast, "LEAST_SLICE", 1 << 15)
+
+
+@pytest.mark.usefixtures("short_stretches")
 def test_progress_is_told_of_kernels_too() -> None:
     shares: list[float] = []
-    read_program(long_program(400_000), ReadOptions(), shares.append)
+    read_program(long_program(), ReadOptions(), shares.append)
     assert len(shares) > 2
     assert shares == sorted(shares)
     assert shares[-1] == 1
 
 
+@pytest.mark.usefixtures("short_stretches")
 def test_a_reading_can_be_stopped() -> None:
     def stop(share: float) -> None:
         if share > 0.1:
             raise Stopped
 
     with pytest.raises(Stopped):
-        read_program(long_program(400_000), ReadOptions(), stop)
+        read_program(long_program(), ReadOptions(), stop)
 
 
 @pytest.mark.slow

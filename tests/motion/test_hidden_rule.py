@@ -43,6 +43,7 @@ HIDDEN = {
     "constant-slow-lines": ("constant", 0.05, 120.0, 19),
 }
 pytestmark = pytest.mark.slow
+of_each_rule = pytest.mark.parametrize("name", HIDDEN, scope="module")  # one after the other, so that runs are shared
 
 
 def program_of(text):
@@ -104,7 +105,7 @@ def before():
     return {program: timing(read, PLOVER) for program, read in others().items()}
 
 
-@pytest.mark.parametrize("name", HIDDEN)
+@of_each_rule
 def test_before_the_runs_the_true_time_lies_in_the_bracket(name):
     for program, seconds in true_times(name).items():
         bracket = before()[program]
@@ -116,7 +117,7 @@ def test_before_the_runs_the_brackets_are_wide():
     assert max(spans) > 10 * WITHIN  # else there would be nothing to learn
 
 
-@pytest.mark.parametrize("name", HIDDEN)
+@of_each_rule
 def test_two_runs_find_the_rule_and_bound_its_numbers(name):
     rule, tolerance, rate, _ = HIDDEN[name]
     found = outcome(name)
@@ -127,7 +128,7 @@ def test_two_runs_find_the_rule_and_bound_its_numbers(name):
             assert (told.low or 0) <= truth <= (told.high or np.inf)
 
 
-@pytest.mark.parametrize("name", HIDDEN)
+@of_each_rule
 def test_after_the_runs_the_time_of_ten_other_programs_is_known_within_two_percent(name):
     habits, best = expected_habits(PLOVER), outcome(name).fit.best
     off = {
@@ -138,7 +139,7 @@ def test_after_the_runs_the_time_of_ten_other_programs_is_known_within_two_perce
     assert max(map(abs, off.values())) <= WITHIN, off
 
 
-@pytest.mark.parametrize("name", ["stop", "tolerance-coarse-slow-lines", "overlap-slow-lines", "constant"])
+@of_each_rule
 def test_the_new_card_tells_these_times_in_a_narrower_bracket_that_holds_the_truth(name):
     spans = []
     for program, seconds in true_times(name).items():

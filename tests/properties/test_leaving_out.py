@@ -8,9 +8,10 @@ import sys
 import tomllib
 
 import pytest
+from once import once
 from planted import FAULTS
 
-from cutworthy import removal
+import cutworthy.app.proofs  # noqa: F401 - what works once is looked up in what is loaded
 
 FAULTY = [
     (key, number)
@@ -19,7 +20,11 @@ FAULTY = [
     if faults[number].level != "note" and faults[number].case != "checks-missing"
 ]
 
-COARSE_VISITS = 150_000  # a quarter of the usual
+COARSE = {
+    "PLAIN_VISITS": 30_000,
+    "PLAIN_PITCH_MM": 0.5,
+    "MOST_VISITS": 300_000,
+}  # cells that are looked at, and their size
 
 # Optional keys whose values on these cards lie inside their default bands, as the lines of the cards.
 OPTIONAL = re.compile(
@@ -44,23 +49,31 @@ def judged(document):
     return {f["level"] for f in document["findings"] if f["case"] != "checks-missing"} - {"note"}
 
 
+@pytest.fixture(scope="module", autouse=True)
+def each_work_once():
+    """Read each card and program and settle each machine once for all that ask the same.
+
+    Each of these works, and that of carrying a bit through the wood, is a function of its request and of nothing else.
+    The cells of the wood are coarser than usual, for what holds here holds on any.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        once(patch, "app.proofs", "load_machine", lambda path: path.read_text(encoding="utf-8"))
+        once(patch, "workflows.prove", "read_program", lambda data, options, _progress: (data, repr(options)))
+        once(patch, "settings", "settle", repr)
+        for name, value in COARSE.items():
+            patch.setattr(sys.modules["cutworthy.removal.remove"], name, value)
+        yield
+
+
 @pytest.fixture(autouse=True)
 def carried_once(monkeypatch):
-    """Carry a bit through the wood once for all machine cards that move it alike.
-
-    The work is a function of its request and of nothing else. The cells are coarser than usual, for what holds here
-    holds on any.
-    """
-    kept, carry = {}, removal.remove
-
-    def remember(moves, job, place, *, progress):
-        request = (moves.digest(), repr(job), repr(place))
-        if request not in kept:
-            kept[request] = carry(moves, job, place, progress=progress)
-        return kept[request]
-
-    monkeypatch.setattr(removal, "remove", remember)
-    monkeypatch.setattr(sys.modules["cutworthy.removal.remove"], "PLAIN_VISITS", COARSE_VISITS)
+    """Carry a bit through the wood once for all machine cards of a fault; what is left of the wood fills the memory."""
+    once(
+        monkeypatch,
+        "removal",
+        "remove",
+        lambda moves, job, place, **_progress: (moves.digest(), repr(job), repr(place)),
+    )
 
 
 @pytest.mark.parametrize(("rule_id", "number"), FAULTY)

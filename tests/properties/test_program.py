@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from programs import options, scraps
@@ -186,3 +187,10 @@ def test_any_scraps_of_programs_make_a_program(text: str, chosen: ReadOptions) -
     assert_whole(program)
     if chosen.strict:
         assert sum(problem.level is Level.NO_GO for problem in program.problems) <= 1
+
+
+@pytest.mark.slow
+def test_parts_that_are_called_without_end_stop_at_two_million_lines() -> None:
+    program = read_program(b"M98 P7 L999999999\nM2\nO7\nM99", ReadOptions(), lambda _share: None)
+    (problem,) = (each for each in program.problems if (each.id, each.case) == ("endless", "calls"))
+    assert (problem.line, problem.numbers["limit"]) == (3, 2_000_000)
