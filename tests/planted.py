@@ -53,6 +53,26 @@ RIB = {
     "G0 Z20\nG0 X0 Y0": "G0 Z20\nG0 X60 Y96.003\nG1 Z-3 F300\nG1 X140 F1500\nG0 Z20\n"
     "G0 X100 Y90\nG0 Z-3\nG0 Y96.003\nG0 Z20\nG0 X0 Y0"
 }
+THIN = {'diameter = "6 mm"': 'diameter = "1 mm"'}
+SLOW = {'speed = "18000 rpm"': 'speed = "8000 rpm"'}
+POWER = 'power = "710 W"'
+NO_LEAD = {'pitch = "10 mm"\nstarts = 1\ndiameter = "16 mm"\n': 'diameter = "16 mm"\n'}
+
+
+def powered(watts):
+    return {POWER: f'power = "{watts}"'}
+
+
+def dragging(newtons):
+    """Let X and Y go as stiffly as they were measured to."""
+    told = 'drag = {{ value = "{}", plus_minus = "3 N", origin = "measured" }}'
+    return {told.format("12 N"): told.format(f"{newtons} N")}
+
+
+def wood(name):
+    return {'material = "white oak"': f'material = "{name}"'}
+
+
 PROGRAM_SPINDLE = {'switched_by = "hand"': 'switched_by = "program"', 'speed_by = "dial"': 'speed_by = "program"'}
 
 # A second bit that sticks out 27 mm more: touched off, Z stands 27 mm higher for the same place of its tip.
@@ -94,6 +114,10 @@ FAULTS: dict[str, list[Planted]] = {
         Planted("no-go", 11, CHANGE, {"tool = 1\n": ""}, about="bit 2"),
         Planted("no-go", 2, {"S18000 M3": "T7 M6 S18000 M3"}, about="bit 7"),
     ],
+    "bit-overload": [
+        Planted("no-go", 7, job=THIN, case="stress"),
+        Planted("ask", 7, {"Z-3": "Z-12"}, case="bend"),
+    ],
     "bit-too-short": [
         Planted("no-go", 6, {"Z-3": "Z-17"}, {'cutting_length = "22 mm"': 'cutting_length = "16 mm"'}, about="bit 1"),
         Planted("no-go", 6, {"Z-3": "Z-17"}, {'stickout = "35 mm"': 'stickout = "16 mm"'}, case="stickout"),
@@ -116,9 +140,35 @@ FAULTS: dict[str, list[Planted]] = {
             job={'height = "25 mm"': 'height = "60 mm"', 'to = ["10 mm"': 'to = ["-15 mm"'},
         ),
     ],
+    "chip-thick": [
+        Planted(
+            "ask",
+            7,
+            {"F1500": "F3000"},
+            {**SLOW, "flutes = 1": 'flutes = 1\nchip = ["0.05 mm", "0.15 mm"]'},
+            case="stated",
+        ),
+        Planted("ask", 7, {"F1500": "F3000"}, {**SLOW, 'diameter = "6 mm"': 'diameter = "3 mm"'}, case="trade"),
+    ],
+    "chip-thin": [
+        Planted("ask", 7, job={"flutes = 1": "flutes = 2"}),
+        Planted("note", 7, {"G1 X150 F1500": "G1 X60 F300\nG1 X150 F1500"}),
+    ],
     "clamp-hit": [
         Planted("no-go", 9, {"G1 X50\n": "G1 X12\n"}, about="left"),
         Planted("no-go", 11, {"G0 Z20\nG0 X0 Y0": "G0 Z5\nG0 X0 Y75"}, about="left"),
+    ],
+    "hold-down-short": [
+        Planted("ask", 7, {"Z-3": "Z-12"}, {'by = "clamps"': 'by = "clamps"\nforce = "100 N"'}),
+    ],
+    "lost-step-risk": [
+        Planted("no-go", 7, machine=dragging(900), about="x", case="expected"),
+        Planted("ask", 7, machine=dragging(300), about="x", case="low"),
+    ],
+    "power-short": [
+        Planted("no-go", 7, {"Z-3": "Z-12", "F1500": "F3000"}, machine=powered("30 W"), case="short"),
+        Planted("ask", 6, {"Z-3": "Z-12"}, machine=powered("200 W"), case="near"),
+        Planted("ask", 7, {"Z-3": "Z-12"}, machine={POWER: ""}, case="unknown"),
     ],
     "rapid-in-wood": [
         # Home without rising first: the bit stands 3 mm deep in its slot, and the way leads through uncut board.
@@ -204,6 +254,7 @@ FAULTS: dict[str, list[Planted]] = {
     ],
     "number-missing": [Planted("no-go", 7, {"G1 X150": "G1 X Y150"})],
     "number-needed": [
+        Planted("ask", None, machine=NO_LEAD, about="axes.x.drive", case="push"),
         Planted("ask", None, job=NOWHERE, machine=FALLING, about="machine.spoilboard_map", case="map"),
         Planted(
             "ask",
@@ -221,6 +272,7 @@ FAULTS: dict[str, list[Planted]] = {
             case="no-home-x",
         ),
         Planted("ask", None, {"G0 X50 Y50\n": "G0 X50 Y650\nG0 X50 Y50\n"}, NOWHERE, case="place-x"),
+        Planted("ask", None, {"G0 X50 Y50\n": "G0 X1250 Y50\nG0 X50 Y50\n"}, NOWHERE, case="place-y"),
         Planted("ask", None, job=NOWHERE, about="board.at"),
         Planted("ask", None, job={'bottom = "-80 mm"': ""}, about="board.bottom"),
         Planted("ask", 6, {"Z-3": "Z-18.6"}, machine={'spoilboard = "18 mm"': ""}, about="machine.spoilboard"),
@@ -331,6 +383,11 @@ FAULTS: dict[str, list[Planted]] = {
     "unknown-word": [
         Planted("no-go", 7, {"G1 X150": "G1 X150 U3"}, about="U3"),
         Planted("no-go", 7, {"G1 X150": "G123 X150"}, about="G123"),
+    ],
+    "wood-unknown": [
+        Planted("ask", None, job=wood("bog wood"), case="unknown"),
+        Planted("ask", None, job=wood("oak"), case="several"),
+        Planted("ask", None, job=wood("aluminium"), case="metal"),
     ],
     "zero-suspect": [
         Planted("ask", 3, {"X150 F1500": "X400 F1500", ARC: "G3 X400 Y90 I0 J20"}, case="off-board"),

@@ -672,7 +672,7 @@ stickout = "35 mm"
 shank = "6 mm"
 material = "carbide"
 max_rpm = "24000 rpm"
-speed = "18000 rpm"
+speed = "15000 rpm"
 
 [[bits]]
 tool = 2
@@ -681,11 +681,11 @@ diameter = "3 mm"
 flutes = 2
 spiral = "up"
 cutting_length = "12 mm"
-stickout = "32 mm"
+stickout = "28 mm"
 shank = "3 mm"
 material = "carbide"
 max_rpm = "24000 rpm"
-speed = "18000 rpm"
+speed = "15000 rpm"
 
 [[clamps]]
 name = "left"

@@ -38,8 +38,9 @@ def test_the_keys_of_the_contract(workshop):
 
 
 def test_what_is_not_computed_is_null(workshop):
-    document = workshop.prove()
-    assert [document[key] for key in ("margin", "chip_mm", "override_pct")] == [None] * 3
+    high = workshop.prove(program="G21 G90 G54\nG0 Z20\nG1 X50 F1000\nM30\n")  # it cuts nothing
+    assert high["margin"] == {"x": None, "y": None, "z": None}
+    assert [high[key] for key in ("chip_mm", "override_pct")] == [None] * 2
     bare = workshop.prove(
         job={'[[clamps]]\nname = "left"\nfrom = ["-40 mm", "60 mm"]\nto = ["10 mm", "90 mm"]\nheight = "25 mm"\n': ""}
     )

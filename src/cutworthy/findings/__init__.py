@@ -6,6 +6,7 @@ from cutworthy.findings import (
     contact,
     depth,
     feed,
+    loads,
     missing,
     parts,
     power,
@@ -22,4 +23,6 @@ from cutworthy.findings.registry import Rule, judge, judge_machine, merge, regis
 __all__ = ["Rule", "judge", "judge_machine", "merge", "registered", "told_once", "verdict"]
 
 # Importing a module of rules registers them.
-_ROOMS = (axes, bits, contact, depth, feed, missing, parts, power, reading, spindle, suspicion, travel, wiring, wood)
+_ROOMS = (
+    axes, bits, contact, depth, feed, loads, missing, parts, power, reading, spindle, suspicion, travel, wiring, wood,
+)  # fmt: skip

@@ -12,6 +12,7 @@ from cutworthy.model.clearance import Reach
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.job import Bit
+from cutworthy.model.machine import AXES
 from cutworthy.model.program import Doubt, Level
 from cutworthy.reference.tables import limit
 
@@ -20,8 +21,8 @@ __all__: list[str] = []
 
 @rule("not-supported", Level.ASK, source="our own state: the next versions check these")
 def _not_supported(facts: Facts) -> Iterator[Finding]:
-    """Something cannot be obeyed or checked yet: the wood and force checks, words of the program."""
-    yield Finding(id="not-supported", level=Level.ASK, case="checks-missing", about="wood and force checks")
+    """Something cannot be obeyed or checked yet: the force checks are new, words of the program."""
+    yield Finding(id="not-supported", level=Level.ASK, case="checks-missing", about="force checks")
     yield from from_reader(facts, "not-supported")
 
 
@@ -55,6 +56,9 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
             missing = "corner_radius" if bit.corner_radius_mm is None and bit.kind in ("bull", "taper") else "angle"
             yield _needed("shape", bit_key(facts, bit, missing), {"kind": bit.kind})
     yield from _holding(facts)
+    for name in facts.loading.unknown_axes:
+        if (facts.moves.high_mm[:, AXES.index(name)] > facts.moves.low_mm[:, AXES.index(name)]).any():
+            yield _needed("push", f"axes.{name}.drive", {"axis_name": name.upper()})
 
 
 def _needed(case: str, key: str, numbers: Numbers | None = None) -> Finding:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from cutworthy.model.columns import Floats
+from cutworthy.model.columns import Floats, Value
 
 __all__ = ["core_share", "deflection_mm", "stress_mpa", "young_mpa"]
 
@@ -24,7 +24,7 @@ def young_mpa(material: str) -> tuple[float, float]:
 
 
 def deflection_mm(
-    force_n: Floats, from_load_mm: tuple[Floats, Floats], across_mm: tuple[float, float], young: float
+    force_n: Value, from_load_mm: tuple[Value, Value], across_mm: tuple[float, float], young: float
 ) -> Floats:
     """Return how far the bit is bent at the place where it is pushed [mm].
 
@@ -47,7 +47,7 @@ def deflection_mm(
     return np.asarray(force_n / (3 * young) * (flutes**3 / thin + ((flutes + shank) ** 3 - flutes**3) / thick))
 
 
-def stress_mpa(force_n: Floats, from_load_mm: tuple[Floats, Floats], across_mm: tuple[float, float]) -> Floats:
+def stress_mpa(force_n: Value, from_load_mm: tuple[Value, Value], across_mm: tuple[float, float]) -> Floats:
     """Return the greatest bending stress, at the end of the flutes or at the collet [MPa].
 
     Source: 32 F x / (pi d^3), beam theory.

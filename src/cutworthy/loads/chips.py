@@ -6,7 +6,7 @@ numbers or arrays.
 
 import numpy as np
 
-from cutworthy.model.columns import Floats
+from cutworthy.model.columns import Floats, Value
 from cutworthy.units import MM_PER_M, S_PER_MIN
 
 __all__ = [
@@ -20,7 +20,7 @@ __all__ = [
 ]
 
 
-def feed_per_edge_mm(feed_mm_s: Floats, rpm: Floats, edges: Floats) -> Floats:
+def feed_per_edge_mm(feed_mm_s: Value, rpm: Value, edges: Value) -> Floats:
     """Return how far the bit goes from one edge's cut to the next [mm].
 
     Source: f / (n z), kinematics.
@@ -37,12 +37,12 @@ def feed_per_edge_mm(feed_mm_s: Floats, rpm: Floats, edges: Floats) -> Floats:
     return np.asarray(feed_mm_s * S_PER_MIN / (rpm * edges))
 
 
-def edge_speed_m_s(diameter_mm: Floats, rpm: Floats) -> Floats:
+def edge_speed_m_s(diameter_mm: Value, rpm: Value) -> Floats:
     """Return how fast the edges go at a diameter [m/s]: pi D n."""
     return np.asarray(np.pi * diameter_mm / MM_PER_M * rpm / S_PER_MIN)
 
 
-def engagement_rad(width_mm: Floats, diameter_mm: Floats) -> Floats:
+def engagement_rad(width_mm: Value, diameter_mm: Value) -> Floats:
     """Return how far round an edge is in the wood [rad]: pi in a slot.
 
     Source: arccos(1 - 2 a / D); [@altintas] chapter 2.
@@ -57,7 +57,7 @@ def engagement_rad(width_mm: Floats, diameter_mm: Floats) -> Floats:
     return np.arccos(np.clip(1 - 2 * np.asarray(width_mm) / diameter_mm, -1.0, 1.0))
 
 
-def mean_chip_mm(feed_per_edge: Floats, engagement: Floats) -> Floats:
+def mean_chip_mm(feed_per_edge: Value, engagement: Value) -> Floats:
     """Return the mean thickness of a chip over the way that an edge is in the wood [mm].
 
     Source: f_z (1 - cos psi) / psi; [@martellotti], the edge's way taken as a circle, which is off by no more than
@@ -73,12 +73,12 @@ def mean_chip_mm(feed_per_edge: Floats, engagement: Floats) -> Floats:
     return np.asarray(feed_per_edge * (1 - np.cos(engagement)) / engagement)
 
 
-def greatest_chip_mm(feed_per_edge: Floats, engagement: Floats) -> Floats:
+def greatest_chip_mm(feed_per_edge: Value, engagement: Value) -> Floats:
     """Return the thickest place of a chip [mm]: f_z sin psi, and f_z where the wood reaches past the middle."""
     return np.asarray(feed_per_edge * np.sin(np.minimum(engagement, np.pi / 2)))
 
 
-def thinning(width_mm: Floats, diameter_mm: Floats) -> Floats:
+def thinning(width_mm: Value, diameter_mm: Value) -> Floats:
     """Return how many times as much the feed for each edge is as the thickest place of the chip, 1 or more.
 
     Source: 1 / (2 sqrt(a (1 - a))) with a = width / D, the same circle.
@@ -87,6 +87,6 @@ def thinning(width_mm: Floats, diameter_mm: Floats) -> Floats:
     return np.asarray(1 / (2 * np.sqrt(share * (1 - share))))
 
 
-def edges_in_wood(edges: Floats, engagement: Floats) -> Floats:
+def edges_in_wood(edges: Value, engagement: Value) -> Floats:
     """Return how many edges are in the wood at a time, on the mean: z psi / 2 pi."""
     return np.asarray(edges * np.asarray(engagement) / (2 * np.pi))

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from cutworthy.model.columns import Floats
+from cutworthy.model.columns import Floats, Value
 from cutworthy.model.settings import Band
 from cutworthy.model.wood import Wood
 from cutworthy.reference.cutting import cutting
@@ -29,7 +29,7 @@ class EdgeLine:
     i_n_mm: float
     fall: float = 0.0
 
-    def k_at(self, chip_mm: Floats) -> Floats:
+    def k_at(self, chip_mm: Value) -> Floats:
         """Return k for chips of some thickness [N/mm^2]."""
         chip = np.asarray(chip_mm, dtype=np.float64)
         if not self.fall:
@@ -88,7 +88,7 @@ def edge_line(wood: Wood) -> dict[str, EdgeLine]:
     return {"low": low, "expected": middle, "high": high}
 
 
-def mean_push(k_feed: Floats, i_n_mm: Floats, engagement: Floats, edges: Floats) -> Floats:
+def mean_push(k_feed: Value, i_n_mm: Value, engagement: Value, edges: Value) -> Floats:
     """Return the push on the bit, mean of a turn, for each millimetre of edge along the bit [N/mm].
 
     Force across the edge not counted: with it the push is sqrt(1 + r^2) times as much, r its share.

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from cutworthy.model.columns import Floats
+from cutworthy.model.columns import Floats, Value
 from cutworthy.model.machine import Spindle
 from cutworthy.model.settings import Band
 from cutworthy.reference.tables import default
@@ -11,7 +11,7 @@ from cutworthy.units import MM_PER_M, S_PER_MIN
 __all__ = ["cutting_power_w", "output_w", "torque_n_m"]
 
 
-def cutting_power_w(k_n_mm2: Floats, i_n_mm: Floats, removed_mm3_s: Floats, swept_mm2_s: Floats) -> Floats:
+def cutting_power_w(k_n_mm2: Value, i_n_mm: Value, removed_mm3_s: Value, swept_mm2_s: Value) -> Floats:
     """Return the power that the cut takes [W].
 
     Source: the force k h + i on each millimetre of edge, times its way: k Q + i S; exact for that line.

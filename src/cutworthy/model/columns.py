@@ -7,9 +7,10 @@ from typing import Any, Self
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Codes", "Columns", "Floats", "Ints", "Lines", "together"]
+__all__ = ["Codes", "Columns", "Floats", "Ints", "Lines", "Value", "together"]
 
 Floats = npt.NDArray[np.float64]
+Value = Floats | float  # what formulas take: one number, or one for each row
 Ints = npt.NDArray[np.int64]
 Lines = npt.NDArray[np.int32]
 Codes = npt.NDArray[np.uint8]

@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from cutworthy.model.clearance import Contact, Depths, Place, Reach, Sweep
 from cutworthy.model.job import Bit, Job
+from cutworthy.model.loads import Loading
 from cutworthy.model.machine import Machine
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Program, Reading
@@ -40,6 +41,7 @@ class Facts:
     depths: tuple[Depths, ...]
     timing: Timing
     removal: Removal
+    loading: Loading
     in_board: npt.NDArray[np.bool_]
     standing: npt.NDArray[np.bool_]
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from cutworthy.model.clearance import Part, Place
+from cutworthy.model.loads import Loading
 from cutworthy.model.machine import AxisName
 from cutworthy.model.program import Level, Program, Reading
 from cutworthy.model.removal import Removal
@@ -81,8 +82,8 @@ class TightestTravel:
 class Outcome:
     """What ``prove`` found; None where this version computes nothing, or nothing applies.
 
-    ``program``, ``timing`` and ``removal`` are those of the first reading; ``deepest_mm`` below the board's top and the
-    least clearances hold under every reading. The time lies between ``time_low_s`` and
+    ``program``, ``timing``, ``removal`` and ``loading`` are those of the first reading; ``deepest_mm`` below the
+    board's top and the least clearances hold under every reading. The time lies between ``time_low_s`` and
     ``time_high_s`` under every reading. ``clamps`` and ``parts``: what the cards told of.
     """
 
@@ -90,6 +91,7 @@ class Outcome:
     program: Program
     timing: Timing
     removal: Removal
+    loading: Loading
     deepest_mm: float | None
     time_low_s: float
     time_high_s: float

@@ -17,6 +17,8 @@ __all__ = [
     "Load",
     "MachineSettings",
     "Power",
+    "Push",
+    "Pushes",
     "Settled",
     "Slip",
     "Speed",
@@ -130,6 +132,31 @@ class Torques:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Push:
+    """What one motor of an axis can turn with and what it needs, at one end of the bands.
+
+    ``torque_n_m``: what is counted on, at each of ``speed_mm_s``, which rise. Needed: ``drag_n_m`` and ``lift_n_m``
+    always, ``each_n_n_m`` for each newton on the axis, ``each_mm_s2_n_m`` for each mm/s^2 of acceleration.
+    """
+
+    speed_mm_s: tuple[float, ...]
+    torque_n_m: tuple[float, ...]
+    drag_n_m: float
+    lift_n_m: float
+    each_n_n_m: float
+    each_mm_s2_n_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pushes:
+    """What an axis can push: what is not on the card or guessed at its worse end, as entered, at its better end."""
+
+    low: Push
+    expected: Push
+    high: Push
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fall:
     """Whether Z goes down on its own when the power goes.
 
@@ -176,6 +203,7 @@ class AxisSettings:
     lag_mm: float | None = None
     lead_error_mm: Band | None = None
     torques: Torques | None = None
+    pushes: Pushes | None = None
     whip_rpm: Band | None = None
     buckling_n: Band | None = None
     efficiency: Band | None = None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from cutworthy.model.findings import Finding, Outcome
+from cutworthy.model.machine import AXES
 from cutworthy.model.program import Extents, Kind, Plane, Program, ProgramMoves
 from cutworthy.present.plain import plain
 from cutworthy.present.sentences import not_checked, problem_says, says_and_do
@@ -54,9 +55,7 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
             "travel": significant(outcome.tightest_travel.room_mm) if outcome.tightest_travel else None,
         },
         "nearest": {"clamp": _nearest_clamp(outcome), "travel": _tightest_travel(outcome)},
-        "margin": None,
-        "chip_mm": None,
-        "override_pct": None,
+        **_loads(outcome),
         "guesses": {
             "count": outcome.guesses.count,
             "of": outcome.guesses.of,
@@ -68,6 +67,31 @@ def document(outcome: Outcome, units: Units, remarks: Iterable[CardRemark] = ())
         "remarks": [remark_document(remark) for remark in remarks],
         "digest": outcome.digest,
     }
+
+
+def _loads(outcome: Outcome) -> dict[str, Any]:
+    """Return how near the cut comes to what axes and edges can do; an axis that is never loaded is null."""
+    loading = outcome.loading
+    margins = {name: loading.margins.get(name) for name in AXES}
+    return {
+        "margin": {
+            name: None
+            if own is None
+            else {
+                "low": significant(own.margin.low),
+                "expected": significant(own.margin.expected),
+                "high": significant(own.margin.high),
+                "line": own.line,
+            }
+            for name, own in margins.items()
+        },
+        "chip_mm": _ends(loading.chip_mm),
+        "override_pct": _ends(loading.knob_pct),
+    }
+
+
+def _ends(pair: tuple[float, float] | None) -> dict[str, float | None] | None:
+    return None if pair is None else {"low": significant(pair[0]), "high": significant(pair[1])}
 
 
 def _removal(outcome: Outcome) -> dict[str, Any]:

@@ -109,6 +109,28 @@ def finding_lines(finding: dict[str, Any]) -> list[Line]:
     ]
 
 
+def _push(document: dict[str, Any], display: Display) -> list[str]:
+    """Return what the edges take, what the axes have to spare, and how far the knob may be turned."""
+    rows, chip, knob = [], document["chip_mm"], document["override_pct"]
+    if chip is not None:
+        least, most = (display.fine_length(chip[end]) for end in ("low", "high"))
+        rows.append(f"Chip       {least} to {most} for each edge")
+    known = {axis: own for axis, own in document["margin"].items() if own is not None}
+    if known:
+        axis = min(known, key=lambda name: known[name]["expected"])
+        own = known[axis]
+        rows.append(
+            f"Push       the axes have {own['expected']:.2g} times what the cut asks for, or more ({axis.upper()}, "
+            f"line {own['line']}); at worst {own['low']:.2g} times"
+        )
+    if knob is not None:
+        rows.append(
+            f"Range      with the feed knob from {knob['low']:.0f} to {knob['high']:.0f} % chip, bit, spindle and "
+            "axes stay in order"
+        )
+    return rows
+
+
 def _will_do(document: dict[str, Any], display: Display) -> list[str]:
     """Return what the program will do, as understood, each in one line."""
     room = document["clearance_mm"]
@@ -121,6 +143,7 @@ def _will_do(document: dict[str, Any], display: Display) -> list[str]:
             f"Wood       about {display.volume(wood['volume_mm3'])} is cut away; looked at every "
             f"{display.length(wood['pitch_mm'])}, so slivers thinner than {sliver} may be missed"
         )
+    rows += _push(document, display)
     if room["clamp"] is not None:
         near = document["nearest"]["clamp"]
         gap = _room(room["clamp"], "clear of", "into", display)

@@ -105,6 +105,9 @@ class Display:
             "N": self.force,
             "N*m": self.torque,
             "s": self.time,
+            "W": lambda watts: f"{_trim(watts, 0)} W",
+            "MPa": lambda stress: f"{_trim(stress, 0)} N/mm²",
+            "": lambda ratio: f"{float(f'{ratio:.2g}'):g}",
             "steps/mm": lambda steps: f"{steps_text(steps)} steps per mm",
             "steps/inch": lambda steps: f"{steps_text(steps)} steps per inch",
         }

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from cutworthy.model.machine import Axis, Machine
-from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Speed, Steps, Torques
+from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Push, Pushes, Speed, Steps, Torques
 from cutworthy.reference.tables import default, limit
 from cutworthy.settings import steps
 from cutworthy.settings.falling import back_drives, fall
@@ -18,6 +18,7 @@ from cutworthy.settings.turning import entry_of, travel_per_turn
 __all__ = ["curve", "settle_axis"]
 
 CURVE_POINTS = 60
+PUSH_POINTS, PUSH_REACH = 32, 1.1
 CORNERS = (Corner.WORST, Corner.ENTERED, Corner.BEST)
 
 
@@ -47,6 +48,7 @@ def settle_axis(machine: Machine, axis: Axis) -> tuple[AxisSettings, Parts, dict
             speed_mm_s=advised_speed(parts, entry, at),
             acceleration_mm_s2=advised_acceleration(parts, at),
             torques=_torques(axis, at, parts.microsteps),
+            pushes=_pushes(parts, at),
             whip_rpm=whip_rpm(parts),
             buckling_n=buckling_n(parts),
             efficiency=_band(at, "efficiency"),
@@ -142,6 +144,24 @@ def _torques(axis: Axis, at: dict[Corner, Drawn], microsteps: int | None) -> Tor
         resonance_hz=resonance,
         growl_mm_s=steps.growl_speeds_mm_s(resonance, own.winding.rotor_teeth, own.travel_per_turn_mm),
     )
+
+
+def _pushes(parts: Parts, at: dict[Corner, Drawn]) -> Pushes:
+    """Return what the axis can push with at each speed up to a little more than is entered."""
+    fastest = PUSH_REACH * parts.axis.speed_mm_s.value
+    speeds = tuple(fastest * step / PUSH_POINTS for step in range(PUSH_POINTS + 1))
+    found = {}
+    for name, corner in (("low", Corner.WARY), ("expected", Corner.ENTERED), ("high", Corner.HOPEFUL)):
+        own, share = at[corner], limit(f"running_{name}").value
+        found[name] = Push(
+            speed_mm_s=speeds,
+            torque_n_m=tuple(share * own.model_n_m(speed) for speed in speeds),
+            drag_n_m=own.load.drag_n_m,
+            lift_n_m=own.load.lift_n_m,
+            each_n_n_m=own.torque_n_m(1.0),
+            each_mm_s2_n_m=own.load.accelerate_n_m / pick(parts.axis.acceleration_mm_s2, "more", corner),
+        )
+    return Pushes(**found)
 
 
 def _around(numbers: Sequence[float]) -> Band:

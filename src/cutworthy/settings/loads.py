@@ -80,6 +80,11 @@ class Drawn:
         each = inertia.thrust_n(torque_n_m, self.travel_per_turn_mm, self.efficiency)
         return self.motors * each / (1 + each / torque_n_m * self.collar_n_m_n) if torque_n_m else 0.0
 
+    def torque_n_m(self, force_n: float) -> float:
+        """Return the torque of each motor [N·m] that pushes the whole axis with a force [N]."""
+        share = force_n / self.motors
+        return inertia.thrust_torque_n_m(share, self.travel_per_turn_mm, self.efficiency) + share * self.collar_n_m_n
+
     @property
     def inertia_kg_m2(self) -> float:
         """All that one motor turns: rotor, screw and its share of what moves."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from cutworthy import clearance, findings, motion, removal, settings
+from cutworthy import clearance, findings, loads, motion, removal, settings
 from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
@@ -60,7 +60,7 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     readings = [(Reading.PRACTICE, options), *other_readings(machine, program, options)]
     with unrecorded():  # the working of a machine belongs to its settings
         settled = Settled(machine=machine, settings=settings.settle(machine))
-    growl_mm_s, all_facts, step = _growl_speeds(settled), list[Facts](), (1.0 - FIRST_READ) / len(readings)
+    all_facts, step = list[Facts](), (1.0 - FIRST_READ) / len(readings)
     for number, (reading, other) in enumerate(readings):
         first, second = (_share(progress, FIRST_READ + step * (number + half), step / 2) for half in (0.0, 0.5))
         again = program if other is options else read_program(request.program, other, first)
@@ -68,17 +68,26 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
             problem.id == "arc-mismatch" and problem.level is Level.NO_GO for problem in again.problems
         ):
             continue  # its arcs do not close so: nobody meant it
-        all_facts.append(_facts(machine, job, place, again, reading, growl_mm_s, second))
+        all_facts.append(_facts(settled, job, place, again, reading, second))
     about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
     found = findings.merge([*about_job, *_about_machine(settled, all_facts)])
+    progress(1.0)
+    return _outcome(request, place, program, all_facts, found)
+
+
+def _outcome(
+    request: ProveRequest, place: Place, program: Program, all_facts: list[Facts], found: tuple[Finding, ...]
+) -> Outcome:
+    """Return the outcome: pictures and loads of the program as it is usually read, the least and most of all."""
+    machine, job, usual = request.machine, request.job, all_facts[0]
     nearest = [clamp for facts in all_facts if (clamp := _nearest_clamp(facts)) is not None]
     rooms = [room for facts in all_facts for room in _rooms(facts)]
-    progress(1.0)
     return Outcome(
         verdict=findings.verdict(found),
         program=program,
-        timing=all_facts[0].timing,
-        removal=all_facts[0].removal,
+        timing=usual.timing,
+        removal=usual.removal,
+        loading=usual.loading,
         deepest_mm=max((depth.below_top_mm for facts in all_facts for depth in facts.depths), default=None),
         time_low_s=min(facts.timing.low_s for facts in all_facts),
         time_high_s=max(facts.timing.high_s for facts in all_facts),
@@ -149,15 +158,8 @@ def _rooms(facts: Facts) -> list[TightestTravel]:
     ]
 
 
-def _facts(
-    machine: Machine,
-    job: Job,
-    place: Place,
-    program: Program,
-    reading: Reading,
-    growl_mm_s: GrowlSpeeds,
-    progress: Progress,
-) -> Facts:
+def _facts(settled: Settled, job: Job, place: Place, program: Program, reading: Reading, progress: Progress) -> Facts:
+    machine = settled.machine
     moves = motion.expand(program, machine)
     unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
     if_guessed: tuple[Contact, ...] = ()
@@ -167,8 +169,9 @@ def _facts(
             guessed = with_widest_parts(machine)
             if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
             sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
-    timing = motion.timing(program, machine, growl_mm_s=growl_mm_s, progress=_share(progress, 0.0, 0.5))
+    timing = motion.timing(program, machine, growl_mm_s=_growl_speeds(settled), progress=_share(progress, 0.0, 0.5))
     removed = removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5))
+    pushes = {name: axis.pushes for name, axis in settled.settings.axes.items()}
     return Facts(
         reading=reading,
         machine=machine,
@@ -184,6 +187,7 @@ def _facts(
         depths=clearance.depths(program.moves, job, place),
         timing=timing,
         removal=removed,
+        loading=loads.load(removed.engagement, moves, program, timing.timeline, machine, job, pushes),
         in_board=clearance.in_board(program.moves, job, place),
         standing=removal.standing(program.moves, moves, job, removed),
     )

@@ -1,0 +1,51 @@
+"""How much of a bit's edge is in the wood at a depth."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from cutworthy.model.columns import Floats
+from cutworthy.model.job import Bit
+from cutworthy.reference.tables import default, limit
+
+__all__ = ["Edge", "edge_in_wood", "spiral_rad"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Edge:
+    """Of each edge [mm], (n,): its length in the wood, its mean distance from the axis, and its greatest."""
+
+    length_mm: Floats
+    middle_mm: Floats
+    reach_mm: Floats
+
+
+def edge_in_wood(bit: Bit, depth_mm: Floats) -> Edge:
+    """Return the edge that cuts at some depths [mm], (n,), by the bit's shape: mensuration.
+
+    Of a taper the ball at its tip counts as a flat of its radius, of a bull the corner as long as it is round.
+    """
+    depth, radius = np.maximum(depth_mm, 1e-6), bit.diameter_mm.value / 2
+    corner = 0.0 if bit.corner_radius_mm is None else bit.corner_radius_mm.value
+    if bit.kind == "ball" or (bit.kind == "bull" and corner > 0):
+        round_mm = radius if bit.kind == "ball" else corner
+        within = np.minimum(depth, round_mm)
+        arc = round_mm * np.arccos(1 - within / round_mm)
+        reach = radius - round_mm + np.sqrt(within * (2 * round_mm - within))
+        # A slice of a ball is as wide as it is high, times the ball's girth; beside it a bull's flat is as far out.
+        swept = round_mm * within + (radius - round_mm) * arc + radius * (depth - within)
+        length = arc + depth - within
+        return Edge(length_mm=length, middle_mm=swept / length, reach_mm=reach)
+    if bit.kind in ("vee", "taper") or (bit.kind == "drill" and bit.angle_rad is not None):
+        half = (default("drill_angle").value if bit.angle_rad is None else bit.angle_rad.value) / 2
+        tip = corner if bit.kind == "taper" else 0.0 if bit.tip_mm is None else bit.tip_mm.value / 2
+        reach = np.minimum(tip + depth * math.tan(half), radius)
+        return Edge(length_mm=depth / math.cos(half), middle_mm=(tip + reach) / 2, reach_mm=reach)
+    whole = np.full_like(depth, radius)
+    return Edge(length_mm=depth, middle_mm=whole, reach_mm=whole)
+
+
+def spiral_rad(bit: Bit) -> float:
+    """Return the greatest angle of a bit's spiral: of one that is not straight, or not known."""
+    return 0.0 if bit.spiral == "straight" else limit("spiral").value

@@ -1,0 +1,238 @@
+"""From how the bit meets the wood, and how fast it goes, to chip, force, power, bending and the axes' margins."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt, tan
+
+import numpy as np
+import numpy.typing as npt
+
+from cutworthy.loads import bending, chips, force, power
+from cutworthy.loads.edge import Edge, edge_in_wood, spiral_rad
+from cutworthy.loads.knob import Turned, knob_pct
+from cutworthy.loads.margin import margins_of
+from cutworthy.loads.range import chip_range_mm
+from cutworthy.loads.speeds import Pace, pace_of, turning
+from cutworthy.loads.wood import wood_of
+from cutworthy.model.columns import Floats, Ints
+from cutworthy.model.job import Bit, Job
+from cutworthy.model.loads import HIGH, AxisMargin, Loading, Loads
+from cutworthy.model.machine import AXES, AxisName, Machine
+from cutworthy.model.moves import Moves
+from cutworthy.model.program import Program
+from cutworthy.model.removal import Engagement
+from cutworthy.model.settings import Band, Pushes
+from cutworthy.model.timeline import Timeline
+from cutworthy.reference.cutting import cutting
+
+__all__ = ["load"]
+
+Flags = npt.NDArray[np.bool_]
+
+PLUNGE_RAD = 1.4  # steeper ways count as straight down
+PERCENTILES = (5, 95)
+
+
+def load(
+    met: Engagement,
+    moves: Moves,
+    program: Program,
+    timeline: Timeline,
+    machine: Machine,
+    job: Job,
+    pushes: Mapping[AxisName, Pushes | None],
+) -> Loading:
+    """Return the loads of a program.
+
+    Parameters
+    ----------
+    met
+        How the bits meet the wood.
+    moves
+        What was swept; the rows of ``met`` are rows of this.
+    program, timeline
+        The moves of the program and how fast they are really driven.
+    machine, job
+        For spindle, axes, board and bits.
+    pushes
+        What each axis can push; None where its drive is not known.
+    """
+    wood = wood_of(job.board)
+    lines = force.edge_line(wood)
+    given = _Given(met=met, lines=lines, machine=machine, program=program, pushes=pushes)
+    parts = []
+    for bit in job.bits:
+        rows = _cuts(met, job, bit)
+        if len(rows):
+            parts.append(_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)))
+    loads, output = _joined([part.loads for part in parts]), power.output_w(machine.spindle)
+    return Loading(
+        loads=loads,
+        wood=wood,
+        output_w=output,
+        margins=_least(loads, pushes),
+        unknown_axes=tuple(name for name in AXES if pushes[name] is None),
+        chip_mm=_percentiles(loads),
+        chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
+        knob_pct=knob_pct(parts, output, machine, pushes),
+    )
+
+
+def _cuts(met: Engagement, job: Job, bit: Bit) -> Ints:
+    """Return the stretches that this bit cuts; a T number without a bit counts as the first, as in removal."""
+    numbers = {each.tool for each in job.bits}
+    called = np.where((met.tool == 0) | ~np.isin(met.tool, list(numbers)), job.bits[0].tool, met.tool)
+    cuts: Ints = np.flatnonzero((met.rapid == 0) & (met.volume_mm3 > 0) & (called == bit.tool))
+    return cuts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Cut:
+    """Stretches of one bit: area of the wood across the way [mm^2], how far round [rad], edges, and what they reach."""
+
+    area_mm2: Floats
+    round_rad: Floats
+    edge: Edge
+    down: Flags
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Given:
+    """What is the same for all bits."""
+
+    met: Engagement
+    lines: Mapping[str, force.EdgeLine]
+    machine: Machine
+    program: Program
+    pushes: Mapping[AxisName, Pushes | None]
+
+
+def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace) -> Turned:
+    """Return the loads of one bit's stretches."""
+    met, cut = given.met, _cut(given.met, rows, bit)
+    rpm = turning(given.machine, bit, given.program.moves.rpm[pace.first])
+    per_edge = [chips.feed_per_edge_mm(pace.mean_mm_s, each, bit.flutes) for each in reversed(rpm)]
+    thick, push_n, peak_n, watts = _forces(given.lines, cut, bit, pace, rpm)
+    along = np.array([cutting()["lift"][name] for name in force.BANDS]) * tan(spiral_rad(bit))
+    on_z = np.where(cut.down[:, None], push_n, push_n * along)
+    bend, stress = _bent(bit, met.depth_mm[rows], peak_n, cut.down)
+    loads = Loads(
+        stretch=rows,
+        line=met.line[rows],
+        tool=met.tool[rows],
+        length_mm=met.length_mm[rows],
+        chip_mm=np.stack(per_edge, axis=1),
+        thick_mm=thick,
+        push_n=push_n,
+        peak_n=peak_n,
+        power_w=watts,
+        lift_n=np.where(cut.down, 0.0, peak_n[:, HIGH] * along[HIGH]),
+        bend_mm=bend,
+        stress_mpa=stress,
+        down=cut.down.astype(np.uint8),
+        margin=margins_of(pace, (np.where(cut.down[:, None], 0.0, push_n), on_z), given.machine, given.pushes),
+    )
+    return Turned(loads=loads, pace=pace, on_z=on_z, chip_mm=chip_range_mm(bit))
+
+
+def _forces(
+    lines: Mapping[str, force.EdgeLine], cut: _Cut, bit: Bit, pace: Pace, rpm: tuple[Floats, Floats]
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return the mean thickness of the chips [mm], and low, expected, high: mean push, its peak [N], power [W].
+
+    Chips are thickest, and push hardest, where the way is fastest and the bit turns slowest.
+    """
+    slow, fast = rpm
+    at_best = chips.feed_per_edge_mm(pace.best_mm_s, slow, bit.flutes)
+    beside = cut.round_rad * cut.edge.length_mm * cut.edge.middle_mm
+    swept = np.maximum(np.where(cut.down, np.pi * cut.edge.reach_mm**2, beside), 1e-9)
+    thick = cut.area_mm2 * at_best / swept
+    greatest = thick * cut.round_rad / np.maximum(1 - np.cos(cut.round_rad), 1e-9)
+    greatest = np.minimum(greatest, np.maximum(at_best, thick))
+    at_a_time = np.maximum(1.0, np.ceil(bit.flutes * cut.round_rad / (2 * np.pi) - 1e-6))
+    removed = cut.area_mm2 * pace.best_mm_s
+    push, peak, watts = [], [], []
+    for name in force.BANDS:
+        line, aside = lines[name], sqrt(1 + cutting()["push-away"][name] ** 2)
+        k = line.k_at(thick)
+        each = force.mean_push(k * greatest, line.i_n_mm, cut.round_rad, bit.flutes) * cut.edge.length_mm * aside
+        most = (k * np.minimum(greatest, at_best) + line.i_n_mm) * cut.edge.length_mm * at_a_time * aside
+        straight = (k * thick + line.i_n_mm) * bit.flutes * cut.edge.reach_mm * cutting()["plunge"][name]
+        push.append(np.where(cut.down, straight, each))
+        peak.append(np.where(cut.down, straight, most))
+        passes = swept * bit.flutes * (slow if name == "low" else fast) / 60
+        watts.append(power.cutting_power_w(k, line.i_n_mm, removed, passes))
+    return thick, np.stack(push, axis=1), np.stack(peak, axis=1), np.stack(watts, axis=1)
+
+
+def _cut(met: Engagement, rows: Ints, bit: Bit) -> _Cut:
+    down = met.rise_rad[rows] < -PLUNGE_RAD
+    area = met.volume_mm3[rows] / np.maximum(met.length_mm[rows], 1e-9)
+    return _Cut(
+        area_mm2=area,
+        round_rad=np.where(down, 2 * np.pi, np.maximum(met.angle_rad[rows], 1e-3)),
+        edge=edge_in_wood(bit, met.depth_mm[rows]),
+        down=down,
+    )
+
+
+def _bent(bit: Bit, depth_mm: Floats, peak_n: Floats, down: Flags) -> tuple[Floats, Floats]:
+    """Return how far the bit bends and its stress, low and high, both (n, 2); a plunge does not bend it."""
+    stickout = bit.stickout_mm
+    shank = bit.diameter_mm.value if bit.shank_mm is None else bit.shank_mm.value
+    thin = bending.core_share(bit.flutes) * bit.diameter_mm.value
+    soft, stiff = bending.young_mpa(bit.material)
+    bent, stressed = [], []
+    for force_n, out, cutting_length, young in (
+        (peak_n[:, 0], stickout.low, bit.cutting_length_mm.low, stiff),
+        (peak_n[:, 2], stickout.high, bit.cutting_length_mm.high, soft),
+    ):
+        middle = np.minimum(depth_mm, cutting_length) / 2
+        flutes = np.maximum(min(cutting_length, out) - middle, 0.0)
+        spans = (flutes, np.maximum(out - middle - flutes, 0.0))
+        bent.append(np.where(down, 0.0, bending.deflection_mm(force_n, spans, (thin, shank), young)))
+        stressed.append(np.where(down, 0.0, bending.stress_mpa(force_n, spans, (thin, shank))))
+    return np.stack(bent, axis=1), np.stack(stressed, axis=1)
+
+
+def _joined(parts: list[Loads]) -> Loads:
+    """Return the stretches of all bits in the order in which they are cut."""
+    if not parts:
+        none, pair, triple = np.empty(0), np.empty((0, 2)), np.empty((0, 3))
+        return Loads(
+            stretch=np.empty(0, dtype=np.int64), line=np.empty(0, dtype=np.int32), tool=np.empty(0, dtype=np.int32),
+            length_mm=none, chip_mm=pair, thick_mm=none, push_n=triple, peak_n=triple, power_w=triple, lift_n=none,
+            bend_mm=pair, stress_mpa=pair, down=np.empty(0, dtype=np.uint8), margin=np.empty((0, 3, 3)),
+        )  # fmt: skip
+    if len(parts) == 1:
+        return parts[0]
+    names = Loads.__dataclass_fields__
+    whole = Loads(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
+    return whole.take(np.argsort(whole.stretch, kind="stable"))
+
+
+def _least(loads: Loads, pushes: Mapping[AxisName, Pushes | None]) -> dict[AxisName, AxisMargin]:
+    """Return the least margin of each axis that cuts and whose drive is known."""
+    found: dict[AxisName, AxisMargin] = {}
+    for number, name in enumerate(AXES):
+        own = loads.margin[:, number]
+        if pushes[name] is None or not np.isfinite(own[:, 1]).any():
+            continue
+        low, expected, high = own.min(axis=0).tolist()
+        worst = int(own[:, 1].argmin())
+        found[name] = AxisMargin(margin=Band(low=low, expected=expected, high=high), line=int(loads.line[worst]))
+    return found
+
+
+def _percentiles(loads: Loads) -> tuple[float, float] | None:
+    """Return the feed for each edge that a twentieth of the cut length stays below, and above; no plunges."""
+    rows = np.flatnonzero(loads.down == 0)
+    if not len(rows):
+        return None
+    ends = []
+    for column, percent in enumerate(PERCENTILES):
+        chip, length = loads.chip_mm[rows, column], loads.length_mm[rows]
+        order = np.argsort(chip)
+        share = np.cumsum(length[order]) / length.sum()
+        ends.append(float(chip[order[min(int(np.searchsorted(share, percent / 100)), len(order) - 1)]]))
+    return ends[0], ends[1]
