@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from cutworthy.errors import Stopped
 from cutworthy.kernels import census, compiling, digits, lines
 from cutworthy.model.program import Kind, Plane
-from cutworthy.program import ReadOptions, arcs, fast, grammar, motion, read_program, real
+from cutworthy.program import ReadOptions, arcs, fast, grammar, motion, read_program, reader, real
 
 COMPILED = not numba.config.DISABLE_JIT
 CACHE_VARIABLES = ("XDG_CACHE_HOME", "HOME", "LOCALAPPDATA")  # of Linux, macOS and Windows
@@ -109,6 +109,7 @@ def short_stretches(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a long program hold many stretches, each of some thousand lines."""
     monkeypatch.setattr(fast, "SLICE", 1 << 16)
     monkeypatch.setattr(fast, "LEAST_SLICE", 1 << 15)
+    monkeypatch.setattr(reader, "FAR", 1 << 17)
 
 
 @pytest.mark.usefixtures("short_stretches")
