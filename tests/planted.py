@@ -164,6 +164,14 @@ FAULTS: dict[str, list[Planted]] = {
     "lost-step-risk": [
         Planted("no-go", 7, machine=dragging(900), about="x", case="expected"),
         Planted("ask", 7, machine=dragging(300), about="x", case="low"),
+        Planted("ask", 7, machine={"rotor_inertia": "# rotor_inertia", **dragging(300)}, about="x", case="guessed"),
+        Planted(
+            "ask",
+            7,
+            machine={'thread = "ball"': 'thread = "ball"\nnut = "sprung"\nspring_force = "15 N"'},
+            about="x",
+            case="nut",
+        ),
     ],
     "power-short": [
         Planted("no-go", 7, {"Z-3": "Z-12", "F1500": "F3000"}, machine=powered("30 W"), case="short"),

@@ -672,6 +672,7 @@ stickout = "35 mm"
 shank = "6 mm"
 material = "carbide"
 max_rpm = "24000 rpm"
+runout = "0.03 mm"
 speed = "15000 rpm"
 
 [[bits]]
@@ -681,10 +682,11 @@ diameter = "3 mm"
 flutes = 2
 spiral = "up"
 cutting_length = "12 mm"
-stickout = "28 mm"
+stickout = "26 mm"
 shank = "3 mm"
 material = "carbide"
 max_rpm = "24000 rpm"
+runout = "0.03 mm"
 speed = "15000 rpm"
 
 [[clamps]]

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from cutworthy.findings.axes import NO_TORQUE
 from cutworthy.findings.depth import bit_name
 from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.columns import Floats, Ints
@@ -132,37 +133,43 @@ def _lost_step_risk(facts: Facts) -> Iterator[Finding]:
                 "expected": f"{own[worst, EXPECTED]:.2g}",
                 "push_n": float(loads.push_n[worst, EXPECTED]),
                 "most_push_n": float(loads.push_n[worst, HIGH]),
+                "keys": ", ".join(key for key in facts.loading.guessed[name] if key not in NO_TORQUE),
             }
-            case = "expected" if level is Level.NO_GO else "low"
+            case = "expected" if level is Level.NO_GO else "guessed" if numbers["keys"] else "low"
             finding = Finding(id="lost-step-risk", level=level, case=case, about=name, numbers=numbers)
             yield _finding(facts, finding, rows, worst)
             break
+        rows = np.flatnonzero(loads.nut[:, number] < 1.0)
+        if len(rows):
+            worst = int(loads.nut[:, number].argmin())
+            numbers = {"value": float(loads.nut[worst, number]), "limit": 1.0, "unit": ""}
+            finding = Finding(id="lost-step-risk", level=Level.ASK, case="nut", about=name, numbers=numbers)
+            yield _finding(facts, finding, rows, worst)
 
 
 @rule("power-short", Level.NO_GO, Level.ASK, limit_key="power_share")
 def _power_short(facts: Facts) -> Iterator[Finding]:
     """The spindle may not have the power that the cut takes."""
-    loads, has = facts.loading.loads, facts.loading.output_w
-    least = default("spindle_power").low if has is None else has.low
+    loads, known = facts.loading.loads, facts.loading.power_known
     for bit in facts.job.bits:
         own = _own(facts, bit)
         if not len(own):
             continue
-        watts = loads.power_w[own]
-        short = has is not None and watts[:, LOW].max() > has.high
-        bound = has.high if short and has is not None else limit("power_share").value * least
-        rows = np.flatnonzero(watts[:, LOW if short else HIGH] > bound)
+        watts, has = loads.power_w[own], loads.output_w[own]
+        short = known and bool((watts[:, LOW] > has[:, HIGH]).any())
+        bound = has[:, HIGH] if short else limit("power_share").value * has[:, LOW]
+        beyond = watts[:, LOW if short else HIGH] / bound
+        rows = np.flatnonzero(beyond > 1)
         if not len(rows):
             continue
-        worst = int(watts[:, HIGH].argmax())
+        worst = int(beyond.argmax())
         numbers: Numbers = {
             "value": float(watts[worst, LOW if short else HIGH]),
-            "limit": bound,
+            "limit": float(bound[worst]),
             "unit": "W",
             "low": f"{watts[worst, LOW]:.0f}",
-            "high": f"{watts[worst, HIGH]:.0f}",
         }
-        case = "unknown" if has is None else "short" if short else "near"
+        case = "unknown" if not known else "short" if short else "near"
         level = Level.NO_GO if short else Level.ASK
         finding = Finding(id="power-short", level=level, case=case, about=bit_name(bit), numbers=numbers)
         yield _finding(facts, finding, own[rows], int(own[worst]))

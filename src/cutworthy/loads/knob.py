@@ -10,7 +10,7 @@ from cutworthy.loads.speeds import Pace
 from cutworthy.model.columns import Floats
 from cutworthy.model.loads import HIGH, LOW, Loads
 from cutworthy.model.machine import AxisName, Machine
-from cutworthy.model.settings import Band, Pushes
+from cutworthy.model.settings import Pushes
 from cutworthy.reference.tables import limit
 
 __all__ = ["Turned", "knob_pct"]
@@ -30,7 +30,7 @@ class Turned:
 
 
 def knob_pct(
-    bits: Sequence[Turned], output_w: Band | None, machine: Machine, pushes: Mapping[AxisName, Pushes | None]
+    bits: Sequence[Turned], machine: Machine, pushes: Mapping[AxisName, Pushes | None]
 ) -> tuple[int, int] | None:
     """Return the least and the greatest setting [%] around 100 at which chips, power, bit and axes are in order.
 
@@ -39,9 +39,7 @@ def knob_pct(
     """
     if not bits:
         return None
-    good = {
-        percent for percent in PERCENT if all(_is_good(bit, percent / 100, output_w, machine, pushes) for bit in bits)
-    }
+    good = {percent for percent in PERCENT if all(_is_good(bit, percent / 100, machine, pushes) for bit in bits)}
     if not good:
         return None
     nearest = min(good, key=lambda percent: abs(percent - 100))
@@ -53,9 +51,7 @@ def knob_pct(
     return low, high
 
 
-def _is_good(
-    bit: Turned, ratio: float, output_w: Band | None, machine: Machine, pushes: Mapping[AxisName, Pushes | None]
-) -> bool:
+def _is_good(bit: Turned, ratio: float, machine: Machine, pushes: Mapping[AxisName, Pushes | None]) -> bool:
     """Return whether a bit's cuts are in order with the feed so many times as fast."""
     loads, more = bit.loads, max(ratio, 1.0)
     thin, thick = bit.chip_mm
@@ -70,7 +66,8 @@ def _is_good(
         return False
     if float(loads.bend_mm[:, 1].max()) * more > limit("bit_bend").value:
         return False
-    if output_w is not None and float(loads.power_w[:, HIGH].max()) * more > limit("power_share").value * output_w.low:
+    spare = limit("power_share").value * loads.output_w[:, LOW] - loads.power_w[:, HIGH] * more
+    if machine.spindle.power_w is not None and float(spare.min()) < 0:
         return False
     rows = np.argsort(loads.margin[:, :, LOW].min(axis=1))[:WORST]
     pace = bit.pace.take(rows)

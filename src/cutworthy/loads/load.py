@@ -10,7 +10,7 @@ import numpy.typing as npt
 from cutworthy.loads import bending, chips, force, power
 from cutworthy.loads.edge import Edge, edge_in_wood, spiral_rad
 from cutworthy.loads.knob import Turned, knob_pct
-from cutworthy.loads.margin import margins_of
+from cutworthy.loads.margin import margins_of, nuts_of
 from cutworthy.loads.range import chip_range_mm
 from cutworthy.loads.speeds import Pace, pace_of, turning
 from cutworthy.loads.wood import wood_of
@@ -24,6 +24,7 @@ from cutworthy.model.removal import Engagement
 from cutworthy.model.settings import Band, Pushes
 from cutworthy.model.timeline import Timeline
 from cutworthy.reference.cutting import cutting
+from cutworthy.reference.tables import default
 
 __all__ = ["load"]
 
@@ -63,18 +64,18 @@ def load(
     parts = []
     for bit in job.bits:
         rows = _cuts(met, job, bit)
-        if len(rows):
-            parts.append(_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)))
-    loads, output = _joined([part.loads for part in parts]), power.output_w(machine.spindle)
+        parts.append(_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)))
+    loads = _joined([part.loads for part in parts])
     return Loading(
         loads=loads,
         wood=wood,
-        output_w=output,
+        power_known=machine.spindle.power_w is not None,
         margins=_least(loads, pushes),
         unknown_axes=tuple(name for name in AXES if pushes[name] is None),
+        guessed={name: own.guessed for name, own in pushes.items() if own is not None},
         chip_mm=_percentiles(loads),
         chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
-        knob_pct=knob_pct(parts, output, machine, pushes),
+        knob_pct=knob_pct([part for part in parts if len(part.loads)], machine, pushes),
     )
 
 
@@ -115,6 +116,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace) -> Turned:
     thick, push_n, peak_n, watts = _forces(given.lines, cut, bit, pace, rpm)
     along = np.array([cutting()["lift"][name] for name in force.BANDS]) * tan(spiral_rad(bit))
     on_z = np.where(cut.down[:, None], push_n, push_n * along)
+    pushed = (np.where(cut.down[:, None], 0.0, push_n), on_z)
     bend, stress = _bent(bit, met.depth_mm[rows], peak_n, cut.down)
     loads = Loads(
         stretch=rows,
@@ -126,11 +128,13 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace) -> Turned:
         push_n=push_n,
         peak_n=peak_n,
         power_w=watts,
+        output_w=power.output_w(given.machine.spindle, rpm[0]),
         lift_n=np.where(cut.down, 0.0, peak_n[:, HIGH] * along[HIGH]),
         bend_mm=bend,
         stress_mpa=stress,
         down=cut.down.astype(np.uint8),
-        margin=margins_of(pace, (np.where(cut.down[:, None], 0.0, push_n), on_z), given.machine, given.pushes),
+        margin=margins_of(pace, pushed, given.machine, given.pushes),
+        nut=nuts_of(pace, pushed, given.machine, given.pushes),
     )
     return Turned(loads=loads, pace=pace, on_z=on_z, chip_mm=chip_range_mm(bit))
 
@@ -140,7 +144,8 @@ def _forces(
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Return the mean thickness of the chips [mm], and low, expected, high: mean push, its peak [N], power [W].
 
-    Chips are thickest, and push hardest, where the way is fastest and the bit turns slowest.
+    Chips are thickest, and push hardest, where the way is fastest and the bit turns slowest. Of a bit that runs out,
+    one edge takes more than its share, up to that of all.
     """
     slow, fast = rpm
     at_best = chips.feed_per_edge_mm(pace.best_mm_s, slow, bit.flutes)
@@ -152,17 +157,27 @@ def _forces(
     at_a_time = np.maximum(1.0, np.ceil(bit.flutes * cut.round_rad / (2 * np.pi) - 1e-6))
     removed = cut.area_mm2 * pace.best_mm_s
     push, peak, watts = [], [], []
-    for name in force.BANDS:
+    for name, runout in zip(force.BANDS, _runout_mm(bit), strict=True):
         line, aside = lines[name], sqrt(1 + cutting()["push-away"][name] ** 2)
         k = line.k_at(thick)
         each = force.mean_push(k * greatest, line.i_n_mm, cut.round_rad, bit.flutes) * cut.edge.length_mm * aside
-        most = (k * np.minimum(greatest, at_best) + line.i_n_mm) * cut.edge.length_mm * at_a_time * aside
+        thickest = np.minimum(greatest, at_best)
+        thickest = np.minimum(thickest + runout, bit.flutes * thickest)
+        most = (k * thickest + line.i_n_mm) * cut.edge.length_mm * at_a_time * aside
         straight = (k * thick + line.i_n_mm) * bit.flutes * cut.edge.reach_mm * cutting()["plunge"][name]
         push.append(np.where(cut.down, straight, each))
         peak.append(np.where(cut.down, straight, most))
         passes = swept * bit.flutes * (slow if name == "low" else fast) / 60
         watts.append(power.cutting_power_w(k, line.i_n_mm, removed, passes))
     return thick, np.stack(push, axis=1), np.stack(peak, axis=1), np.stack(watts, axis=1)
+
+
+def _runout_mm(bit: Bit) -> tuple[float, float, float]:
+    """Return how much farther out one edge may be than the next: least, expected, most."""
+    if bit.runout_mm is None:
+        usual = default("runout")
+        return usual.low, usual.value, usual.high
+    return bit.runout_mm.low, bit.runout_mm.value, bit.runout_mm.high
 
 
 def _cut(met: Engagement, rows: Ints, bit: Bit) -> _Cut:
@@ -197,13 +212,6 @@ def _bent(bit: Bit, depth_mm: Floats, peak_n: Floats, down: Flags) -> tuple[Floa
 
 def _joined(parts: list[Loads]) -> Loads:
     """Return the stretches of all bits in the order in which they are cut."""
-    if not parts:
-        none, pair, triple = np.empty(0), np.empty((0, 2)), np.empty((0, 3))
-        return Loads(
-            stretch=np.empty(0, dtype=np.int64), line=np.empty(0, dtype=np.int32), tool=np.empty(0, dtype=np.int32),
-            length_mm=none, chip_mm=pair, thick_mm=none, push_n=triple, peak_n=triple, power_w=triple, lift_n=none,
-            bend_mm=pair, stress_mpa=pair, down=np.empty(0, dtype=np.uint8), margin=np.empty((0, 3, 3)),
-        )  # fmt: skip
     if len(parts) == 1:
         return parts[0]
     names = Loads.__dataclass_fields__

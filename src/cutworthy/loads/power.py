@@ -4,7 +4,6 @@ import numpy as np
 
 from cutworthy.model.columns import Floats, Value
 from cutworthy.model.machine import Spindle
-from cutworthy.model.settings import Band
 from cutworthy.reference.tables import default
 from cutworthy.units import MM_PER_M, S_PER_MIN
 
@@ -33,16 +32,27 @@ def torque_n_m(power_w: float, rpm: float) -> float:
     return power_w / (2 * np.pi * rpm / S_PER_MIN)
 
 
-def output_w(spindle: Spindle) -> Band | None:
-    """Return what the spindle gives at its shaft [W], None where its power is not on the card.
+def output_w(spindle: Spindle, rpm: Floats) -> Floats:
+    """Return what the spindle gives at its shaft, low, expected, high [W], (n, 3), turning at some speeds (n,).
 
-    Plates of hand routers count what goes in. Source of the shares: common practice, no source.
+    One on a drive gives its power at its fastest; slower the same torque, so less power. A hand router with a dial
+    holds its speed by pushing harder. Where the card does not say which it is, the low end is that of a drive. Plates
+    of hand routers count what goes in. Source of all this: common practice, no source. Where the power is not on the
+    card, from the smallest router to a large one.
     """
-    power = spindle.power_w
+    fastest = default("turning").high if spindle.fastest_rpm is None else spindle.fastest_rpm.high
+    slower = np.minimum(rpm / fastest, 1.0)
+    rated, full = _rated_w(spindle), np.ones_like(slower)
+    ends = {"program": (slower,) * 3, "dial": (full,) * 3, "unknown": (slower, full, full)}[spindle.speed_by]
+    return np.stack([watts * share for watts, share in zip(rated, ends, strict=True)], axis=1)
+
+
+def _rated_w(spindle: Spindle) -> tuple[float, float, float]:
+    power, share = spindle.power_w, default("shaft_share")
     if power is None:
-        return None
-    share = default("shaft_share")
+        usual = default("spindle_power")
+        return usual.low, usual.value, usual.high
     if spindle.power_is == "output":
-        return Band(low=power.low, expected=power.value, high=power.high)
+        return power.low, power.value, power.high
     high = power.high * (1.0 if spindle.power_is == "unknown" else share.high)
-    return Band(low=power.low * share.low, expected=power.value * share.value, high=high)
+    return power.low * share.low, power.value * share.value, high

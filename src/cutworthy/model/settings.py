@@ -22,6 +22,7 @@ __all__ = [
     "Settled",
     "Slip",
     "Speed",
+    "SprungNut",
     "Steps",
     "Torques",
     "WiringRow",
@@ -148,12 +149,30 @@ class Push:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SprungNut:
+    """A nut of two halves that a spring holds apart: what it bears at least [N], and what it carries besides the cut.
+
+    ``drag_n`` and ``mass_kg`` of what it moves, ``weight_n`` that hangs on it.
+    """
+
+    spring_n: float
+    drag_n: float
+    mass_kg: float
+    weight_n: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pushes:
-    """What an axis can push: what is not on the card or guessed at its worse end, as entered, at its better end."""
+    """What an axis can push: what is not on the card or guessed at its worse end, as entered, at its better end.
+
+    ``guessed``: keys that are not on the card, without the axis.
+    """
 
     low: Push
     expected: Push
     high: Push
+    nut: SprungNut | None
+    guessed: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,11 +4,11 @@ import math
 from collections.abc import Sequence
 
 from cutworthy.model.machine import Axis, Machine
-from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Push, Pushes, Speed, Steps, Torques
+from cutworthy.model.settings import AxisSettings, Band, CurvePoint, Push, Pushes, Speed, SprungNut, Steps, Torques
 from cutworthy.reference.tables import default, limit
 from cutworthy.settings import steps
 from cutworthy.settings.falling import back_drives, fall
-from cutworthy.settings.loads import Drawn, drawn
+from cutworthy.settings.loads import Drawn, drawn, lift_n
 from cutworthy.settings.parts import Corner, Parts, parts_of, pick
 from cutworthy.settings.speeds import advised_acceleration, advised_speed
 from cutworthy.settings.strength import axis_stiffness_n_mm, buckling_n, whip_rpm
@@ -161,7 +161,21 @@ def _pushes(parts: Parts, at: dict[Corner, Drawn]) -> Pushes:
             each_n_n_m=own.torque_n_m(1.0),
             each_mm_s2_n_m=own.load.accelerate_n_m / pick(parts.axis.acceleration_mm_s2, "more", corner),
         )
-    return Pushes(**found)
+    guessed = tuple(key.removeprefix(f"axes.{parts.axis.name}.") for key in parts.guessed)
+    return Pushes(**found, nut=_sprung_nut(parts), guessed=guessed)
+
+
+def _sprung_nut(parts: Parts) -> SprungNut | None:
+    """Return the sprung nut of an axis, at the entered numbers but for its spring, which is as weak as it may be."""
+    drive, own = parts.drive, Corner.ENTERED
+    if drive is None or drive.nut != "sprung" or drive.spring_force_n is None:
+        return None
+    return SprungNut(
+        spring_n=parts.axis.motors * drive.spring_force_n.low,
+        drag_n=pick(parts.drag, "more", own),
+        mass_kg=pick(parts.mass, "more", own),
+        weight_n=lift_n(parts, own),
+    )
 
 
 def _around(numbers: Sequence[float]) -> Band:

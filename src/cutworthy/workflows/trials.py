@@ -20,7 +20,7 @@ TRIAL_KINDS: tuple[TrialKind, ...] = get_args(TrialKind)
 UNDER_MM = 1.0  # thickness of the nothing that lies under the bit
 STICKOUT_MM = 30.0
 # What is said of wood and forces, of feeds that are slow on purpose, and of a board, has no meaning in the air.
-OF_WOOD = ("not-supported", "feed-unreachable", "zero-suspect")
+OF_WOOD = ("not-supported", "feed-unreachable", "zero-suspect", "wood-unknown")
 PLACE_AND_HOLD = ("board.", "holding")
 
 _MAKERS: dict[TrialKind, Callable[[Machine, str], list[Trial]]] = {
