@@ -46,13 +46,14 @@ def prove_and_save(
     machines: Sequence[Path],
     save: Path | None,
     working: bool,
+    worst: bool,
     progress: Callable[[float], None],
 ) -> Answer:
-    """Prove a job and write the document to ``save`` when that is asked for.
+    """Prove a job and write the document to ``save`` when that is asked for; ``worst`` for the worst lines too.
 
     With several machines the document is a list of outcomes, and the page has a line for each.
     """
-    proofs = prove_job(job, program=program, machines=machines, working=working, progress=progress)
+    proofs = prove_job(job, program=program, machines=machines, working=working, worst=worst, progress=progress)
     first = proofs[0]
     several = len(machines) > 1
     told = {"outcomes": [proof.document for proof in proofs]} if several else first.document
@@ -71,6 +72,7 @@ def prove_job(
     program: Path | None = None,
     machines: Sequence[Path] = (),
     working: bool = False,
+    worst: bool = False,
     progress: Callable[[float], None],
 ) -> list[Proof]:
     """Prove a job on the machine of its card, or on each of ``machines`` in the order given.
@@ -85,6 +87,8 @@ def prove_job(
         Machine cards to take instead of the card's.
     working
         Whether the document carries the working.
+    worst
+        Whether the page tells the worst lines.
     progress
         Called with the share done, 0 to 1; may raise ``Stopped``.
 
@@ -97,13 +101,20 @@ def prove_job(
     file = program or card.program
     data = read_program(file)
     return [
-        _prove(card, load_machine(path), file.name, data, progress, working=working)
+        _prove(card, load_machine(path), file.name, data, progress, working=working, worst=worst)
         for path in machines or [card.machine]
     ]
 
 
 def _prove(
-    card: JobCard, machine: MachineCard, name: str, data: bytes, progress: Callable[[float], None], *, working: bool
+    card: JobCard,
+    machine: MachineCard,
+    name: str,
+    data: bytes,
+    progress: Callable[[float], None],
+    *,
+    working: bool,
+    worst: bool,
 ) -> Proof:
     units = machine.record.units
     with ExitStack() as stack:
@@ -117,5 +128,5 @@ def _prove(
     told = document(outcome, units, remarks)
     if working:
         told["working"] = working_document(steps)
-    lines = page(told, job=name, machine=machine.record.name, units=units)
+    lines = page(told, job=name, machine=machine.record.name, units=units, worst=worst)
     return Proof(card=card, machine_card=machine, outcome=outcome, document=told, page=lines)

@@ -92,6 +92,7 @@ def prove(
         list[Path] | None, typer.Option(help="A machine card to take instead; may be given more than once.")
     ] = None,
     save: Annotated[Path | None, typer.Option(help="Write the outcome to this file as well.")] = None,
+    worst: Annotated[bool, typer.Option("--worst", help="Tell the twenty lines that come nearest to a limit.")] = False,
     working: Annotated[bool, typer.Option("--working", help="Show how the numbers were worked out.")] = False,
     json: Json = False,
 ) -> None:
@@ -100,7 +101,7 @@ def prove(
 
     with showing_progress("Proving") as progress:
         answer = prove_and_save(
-            job, program=program, machines=machine or (), save=save, working=working, progress=progress
+            job, program=program, machines=machine or (), save=save, working=working, worst=worst, progress=progress
         )
     if json:
         print_json(answer.document)

@@ -1,6 +1,8 @@
 """Does the chip burn or break, can the axes push it, can the spindle turn it, does the board stay where it is?"""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,12 +13,17 @@ from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
 from cutworthy.model.job import Bit
-from cutworthy.model.loads import EXPECTED, HIGH, LOW
+from cutworthy.model.loads import EXPECTED, HIGH, LOW, Loads
 from cutworthy.model.machine import AXES
 from cutworthy.model.program import Level
 from cutworthy.reference.tables import default, limit
+from cutworthy.units import S_PER_MIN
 
 __all__: list[str] = []
+
+RATIOS = tuple(percent / 100 for percent in range(95, 5, -5))  # of feed or depth, as remedies
+JUST_UNDER, RPM_STEP = 0.9, 500.0
+TRIED = 400  # stretches: the worst of those on which something is found
 
 
 def _own(facts: Facts, bit: Bit) -> Ints:
@@ -30,12 +37,36 @@ def _own(facts: Facts, bit: Bit) -> Ints:
 def _finding(facts: Facts, finding: Finding, rows: Ints, worst: int) -> Finding:
     """Return a finding with its lines, and its place on the worst of them."""
     loads = facts.loading.loads
-    stretch = int(loads.stretch[worst])
-    at = point(facts.removal.engagement.at_mm[stretch])
-    placed = Finding(
-        id=finding.id, level=finding.level, case=finding.case, about=finding.about, numbers=finding.numbers, at_mm=at
-    )
-    return on_lines(placed, loads.line[rows], int(loads.line[worst]))
+    at = point(facts.removal.engagement.at_mm[int(loads.stretch[worst])])
+    return on_lines(replace(finding, at_mm=at), loads.line[rows], int(loads.line[worst]))
+
+
+def _clears(facts: Facts, rows: Ints, worst: int, over: Callable[[Loads], Floats]) -> Numbers:
+    """Return up to which feed and which depth on the worst line nothing of this is found on any line.
+
+    No feed where the chip would get too thin by it.
+
+    Parameters
+    ----------
+    facts
+        Of the job.
+    rows, worst
+        Where it is found, and where most.
+    over
+        Of loads what is above 1 where it is found, (n,).
+    """
+    loads, again = facts.loading.loads, facts.loading.again
+    badly = np.sort(rows[np.argsort(-over(loads)[rows], kind="stable")[:TRIED]])
+    stretch = loads.stretch[badly]
+    least = min(least for least, _ in facts.loading.chip_range_mm)
+    slower = next((r for r in RATIOS if over(again(stretch, r, 1.0)).max() <= 1), None)
+    flatter = next((r for r in RATIOS if over(again(stretch, 1.0, r)).max() <= 1), None)
+    numbers: dict[str, float | str | None] = {}
+    if slower is not None and (loads.down[worst] or loads.chip_mm[worst, 0] * slower >= least):
+        numbers["most_feed_mm_min"] = float(loads.speed_mm_s[worst]) * S_PER_MIN * slower
+    if flatter is not None and not loads.down[worst]:
+        numbers["clear_depth_mm"] = float(loads.depth_mm[worst]) * flatter
+    return numbers
 
 
 @rule("wood-unknown", Level.ASK, source="our choice: the widest of what it may be is taken")
@@ -69,9 +100,22 @@ def _chip_thin(facts: Facts) -> Iterator[Finding]:
             "limit": least,
             "unit": "mm",
             "share": f"{100 * share:.0f}",
+            "slow_rpm": _slower_rpm(facts, own, least),
         }
-        finding = Finding(id="chip-thin", level=level, case="rubs", about=bit_name(bit), numbers=numbers)
+        case = "turns" if numbers["slow_rpm"] is not None else "rubs"
+        finding = Finding(id="chip-thin", level=level, case=case, about=bit_name(bit), numbers=numbers)
         yield _finding(facts, finding, rows, worst)
+
+
+def _slower_rpm(facts: Facts, own: Ints, least_mm: float) -> float | None:
+    """Return how fast the bit may turn so that it hardly rubs; None where the spindle turns no more slowly."""
+    loads, slowest = facts.loading.loads, facts.machine.spindle.slowest_rpm
+    order = own[np.argsort(loads.chip_mm[own, 0])]
+    passed = np.cumsum(loads.length_mm[order]) / loads.length_mm[order].sum()
+    row = order[int(np.searchsorted(passed, limit("chip_thin_share").value * JUST_UNDER))]
+    now = float(loads.rpm[row, 1])
+    wanted = math.floor(now * float(loads.chip_mm[row, 0]) / least_mm / RPM_STEP) * RPM_STEP
+    return wanted if slowest is not None and slowest.value <= wanted < now else None
 
 
 @rule("chip-thick", Level.ASK, source="the bit's own range, else the widest that makers list, from memory")
@@ -83,7 +127,12 @@ def _chip_thick(facts: Facts) -> Iterator[Finding]:
         rows = own[loads.chip_mm[own, 1] > most * (1 + 1e-9)]
         if len(rows):
             worst = int(rows[loads.chip_mm[rows, 1].argmax()])
-            numbers: Numbers = {"value": float(loads.chip_mm[worst, 1]), "limit": most, "unit": "mm"}
+            numbers: Numbers = {
+                "value": float(loads.chip_mm[worst, 1]),
+                "limit": most,
+                "unit": "mm",
+                "most_feed_mm_min": float(loads.speed_mm_s[worst] * most / loads.chip_mm[worst, 1]) * S_PER_MIN,
+            }
             case = "trade" if bit.chip_high_mm is None else "stated"
             finding = Finding(id="chip-thick", level=Level.ASK, case=case, about=bit_name(bit), numbers=numbers)
             yield _finding(facts, finding, rows, worst)
@@ -95,24 +144,29 @@ def _bit_overload(facts: Facts) -> Iterator[Finding]:
     loads = facts.loading.loads
     for bit in facts.job.bits:
         own = _own(facts, bit)
-        for case, column, key in (("stress", loads.stress_mpa, "bit_stress"), ("bend", loads.bend_mm, "bit_bend")):
-            found = _beyond(column[own], limit(key).value)
-            if found is not None:
-                level, rows, worst = found
-                value = float(column[own[worst], 0 if level is Level.NO_GO else 1])
-                numbers: Numbers = {"value": value, "limit": limit(key).value, "unit": limit(key).unit}
+        for case, column, key, over in (
+            ("stress", loads.stress_mpa, "bit_stress", Loads.strain),
+            ("bend", loads.bend_mm, "bit_bend", Loads.bending),
+        ):
+            most, found = limit(key), own[over(loads)[own] > 1]
+            if len(found):
+                surely = bool((column[found, 0] > most.value).any())
+                worst = int(found[column[found, 1].argmax()])
+                value = float(column[worst, 0 if surely else 1])
+                numbers: Numbers = {"value": value, "limit": most.value, "unit": most.unit}
+                numbers = {**numbers, **_clears(facts, found, worst, over)}
+                level = Level.NO_GO if surely else Level.ASK
                 finding = Finding(id="bit-overload", level=level, case=case, about=bit_name(bit), numbers=numbers)
-                yield _finding(facts, finding, own[rows], int(own[worst]))
+                yield _finding(facts, finding, found, worst)
                 break
 
 
-def _beyond(column: Floats, most: float) -> tuple[Level, Ints, int] | None:
-    """Return how grave it is that an estimate (n, 2), low and high, is above its limit, where, and where most."""
-    for level, end in ((Level.NO_GO, 0), (Level.ASK, 1)):
-        rows = np.flatnonzero(column[:, end] > most)
-        if len(rows):
-            return level, rows, int(column[:, end].argmax())
-    return None
+def _pushing(axis: int) -> Callable[[Loads], Floats]:
+    return lambda found: np.asarray(found.pushing()[:, axis])
+
+
+def _opening(axis: int) -> Callable[[Loads], Floats]:
+    return lambda found: np.asarray(1 / found.nut[:, axis])
 
 
 @rule("lost-step-risk", Level.NO_GO, Level.ASK, limit_key="torque_margin")
@@ -134,6 +188,7 @@ def _lost_step_risk(facts: Facts) -> Iterator[Finding]:
                 "push_n": float(loads.push_n[worst, EXPECTED]),
                 "most_push_n": float(loads.push_n[worst, HIGH]),
                 "keys": ", ".join(key for key in facts.loading.guessed[name] if key not in NO_TORQUE),
+                **_clears(facts, rows, worst, _pushing(number)),
             }
             case = "expected" if level is Level.NO_GO else "guessed" if numbers["keys"] else "low"
             finding = Finding(id="lost-step-risk", level=level, case=case, about=name, numbers=numbers)
@@ -142,7 +197,12 @@ def _lost_step_risk(facts: Facts) -> Iterator[Finding]:
         rows = np.flatnonzero(loads.nut[:, number] < 1.0)
         if len(rows):
             worst = int(loads.nut[:, number].argmin())
-            numbers = {"value": float(loads.nut[worst, number]), "limit": 1.0, "unit": ""}
+            numbers = {
+                "value": float(loads.nut[worst, number]),
+                "limit": 1.0,
+                "unit": "",
+                **_clears(facts, rows, worst, _opening(number)),
+            }
             finding = Finding(id="lost-step-risk", level=Level.ASK, case="nut", about=name, numbers=numbers)
             yield _finding(facts, finding, rows, worst)
 
@@ -168,6 +228,7 @@ def _power_short(facts: Facts) -> Iterator[Finding]:
             "limit": float(bound[worst]),
             "unit": "W",
             "low": f"{watts[worst, LOW]:.0f}",
+            **_clears(facts, own[rows], int(own[worst]), Loads.spindle),
         }
         case = "unknown" if not known else "short" if short else "near"
         level = Level.NO_GO if short else Level.ASK
@@ -178,23 +239,30 @@ def _power_short(facts: Facts) -> Iterator[Finding]:
 @rule("hold-down-short", Level.ASK, limit_key="friction")
 def _hold_down_short(facts: Facts) -> Iterator[Finding]:
     """The cut may push or lift the board harder than what holds it."""
-    loads = facts.loading.loads
-    held = _held_n(facts)
-    across = np.flatnonzero(loads.down == 0)
-    if held is None or not len(across):
+    loads, held = facts.loading.loads, _held_n(facts)
+    if held is None:
         return
     pressed, by_friction = held
-    push, lift = loads.peak_n[across, HIGH], loads.lift_n[across]
-    holds = limit("friction").value * np.maximum(pressed - lift, 0.0) if by_friction else np.full(len(across), pressed)
-    rows = across[(push > holds) | (lift > pressed)]
+
+    def holds(found: Loads) -> Floats:
+        pressing = np.maximum(pressed - found.lift_n, 0.0)
+        return limit("friction").value * pressing if by_friction else np.full(len(found), pressed)
+
+    def over(found: Loads) -> Floats:
+        with np.errstate(divide="ignore"):  # all of it may be lifted off
+            push = found.peak_n[:, HIGH] / holds(found)
+        return np.where(found.down == 1, 0.0, np.maximum(push, found.lift_n / pressed))
+
+    rows = np.flatnonzero(over(loads) > 1)
     if len(rows):
-        worst = int(across[(push - holds).argmax()])
+        worst = int(rows[over(loads)[rows].argmax()])
         numbers: Numbers = {
             "value": float(loads.peak_n[worst, HIGH]),
-            "limit": float(holds[(push - holds).argmax()]),
+            "limit": float(holds(loads)[worst]),
             "unit": "N",
             "lift_n": float(loads.lift_n[worst]),
             "by": "" if facts.job.holding is None else facts.job.holding.by,
+            **_clears(facts, rows, worst, over),
         }
         finding = Finding(id="hold-down-short", level=Level.ASK, case="push", about="holding", numbers=numbers)
         yield _finding(facts, finding, rows, worst)

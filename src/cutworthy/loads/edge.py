@@ -9,7 +9,7 @@ from cutworthy.model.columns import Floats
 from cutworthy.model.job import Bit
 from cutworthy.reference.tables import default, limit
 
-__all__ = ["Edge", "edge_in_wood", "spiral_rad"]
+__all__ = ["Edge", "edge_in_wood", "runout_mm", "spiral_rad"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,3 +49,11 @@ def edge_in_wood(bit: Bit, depth_mm: Floats) -> Edge:
 def spiral_rad(bit: Bit) -> float:
     """Return the greatest angle of a bit's spiral: of one that is not straight, or not known."""
     return 0.0 if bit.spiral == "straight" else limit("spiral").value
+
+
+def runout_mm(bit: Bit) -> tuple[float, float, float]:
+    """Return how much farther out one edge may be than the next: least, expected, most [mm]."""
+    if bit.runout_mm is None:
+        usual = default("runout")
+        return usual.low, usual.value, usual.high
+    return bit.runout_mm.low, bit.runout_mm.value, bit.runout_mm.high

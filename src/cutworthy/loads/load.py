@@ -1,19 +1,22 @@
 """From how the bit meets the wood, and how fast it goes, to chip, force, power, bending and the axes' margins."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from math import sqrt, tan
 
 import numpy as np
 import numpy.typing as npt
 
 from cutworthy.loads import bending, chips, force, power
-from cutworthy.loads.edge import Edge, edge_in_wood, spiral_rad
+from cutworthy.loads.edge import Edge, edge_in_wood, runout_mm, spiral_rad
 from cutworthy.loads.knob import Turned, knob_pct
 from cutworthy.loads.margin import margins_of, nuts_of
 from cutworthy.loads.range import chip_range_mm
+from cutworthy.loads.sizes import sizes_of
 from cutworthy.loads.speeds import Pace, pace_of, turning
 from cutworthy.loads.wood import wood_of
+from cutworthy.loads.worst import worst_lines
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.job import Bit, Job
 from cutworthy.model.loads import HIGH, AxisMargin, Loading, Loads
@@ -21,10 +24,9 @@ from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Program
 from cutworthy.model.removal import Engagement
-from cutworthy.model.settings import Band, Pushes
+from cutworthy.model.settings import AxisSettings, Band, Pushes
 from cutworthy.model.timeline import Timeline
 from cutworthy.reference.cutting import cutting
-from cutworthy.reference.tables import default
 
 __all__ = ["load"]
 
@@ -41,7 +43,7 @@ def load(
     timeline: Timeline,
     machine: Machine,
     job: Job,
-    pushes: Mapping[AxisName, Pushes | None],
+    axes: Mapping[AxisName, AxisSettings],
 ) -> Loading:
     """Return the loads of a program.
 
@@ -55,17 +57,19 @@ def load(
         The moves of the program and how fast they are really driven.
     machine, job
         For spindle, axes, board and bits.
-    pushes
-        What each axis can push; None where its drive is not known.
+    axes
+        What each axis can push, and how true it goes.
     """
+    pushes = {name: axis.pushes for name, axis in axes.items()}
     wood = wood_of(job.board)
     lines = force.edge_line(wood)
     given = _Given(met=met, lines=lines, machine=machine, program=program, pushes=pushes)
-    parts = []
-    for bit in job.bits:
-        rows = _cuts(met, job, bit)
-        parts.append(_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)))
+    cuts = [(bit, _cuts(met, job, bit)) for bit in job.bits]
+    parts = [_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)) for bit, rows in cuts]
     loads = _joined([part.loads for part in parts])
+    most = np.empty(len(loads))
+    for part in parts:
+        most[np.searchsorted(loads.stretch, part.loads.stretch)] = part.chip_mm[1]
     return Loading(
         loads=loads,
         wood=wood,
@@ -75,6 +79,9 @@ def load(
         guessed={name: own.guessed for name, own in pushes.items() if own is not None},
         chip_mm=_percentiles(loads),
         chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
+        worst=worst_lines(loads, met, most, power_known=machine.spindle.power_w is not None),
+        sizes=tuple(sizes for bit in job.bits if (sizes := sizes_of(loads, bit, machine, axes)) is not None),
+        again=partial(_again, given, job.bits, parts),
         knob_pct=knob_pct([part for part in parts if len(part.loads)], machine, pushes),
     )
 
@@ -108,21 +115,36 @@ class _Given:
     pushes: Mapping[AxisName, Pushes | None]
 
 
-def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace) -> Turned:
-    """Return the loads of one bit's stretches."""
-    met, cut = given.met, _cut(given.met, rows, bit)
+def _again(
+    given: _Given, bits: Sequence[Bit], parts: Sequence[Turned], stretch: Ints, feed: float, depth: float
+) -> Loads:
+    """Return the loads of some stretches with the feed so many times as fast and the cut as deep."""
+    found = []
+    for bit, part in zip(bits, parts, strict=True):
+        own = np.flatnonzero(np.isin(part.loads.stretch, stretch))
+        pace = part.pace.take(own)
+        pace = replace(pace, mean_mm_s=pace.mean_mm_s * feed, best_mm_s=pace.best_mm_s * feed)
+        found.append(_of_bit(given, part.loads.stretch[own], bit, pace, depth).loads)
+    return _joined(found)
+
+
+def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0) -> Turned:
+    """Return the loads of one bit's stretches, or of the same so many times as deep."""
+    met, cut = given.met, _cut(given.met, rows, bit, depth)
     rpm = turning(given.machine, bit, given.program.moves.rpm[pace.first])
     per_edge = [chips.feed_per_edge_mm(pace.mean_mm_s, each, bit.flutes) for each in reversed(rpm)]
     thick, push_n, peak_n, watts = _forces(given.lines, cut, bit, pace, rpm)
     along = np.array([cutting()["lift"][name] for name in force.BANDS]) * tan(spiral_rad(bit))
     on_z = np.where(cut.down[:, None], push_n, push_n * along)
     pushed = (np.where(cut.down[:, None], 0.0, push_n), on_z)
-    bend, stress = _bent(bit, met.depth_mm[rows], peak_n, cut.down)
+    bend, stress = _bent(bit, met.depth_mm[rows] * depth, peak_n, cut.down)
     loads = Loads(
         stretch=rows,
         line=met.line[rows],
         tool=met.tool[rows],
         length_mm=met.length_mm[rows],
+        speed_mm_s=pace.best_mm_s,
+        rpm=np.stack(rpm, axis=1),
         chip_mm=np.stack(per_edge, axis=1),
         thick_mm=thick,
         push_n=push_n,
@@ -130,6 +152,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace) -> Turned:
         power_w=watts,
         output_w=power.output_w(given.machine.spindle, rpm[0]),
         lift_n=np.where(cut.down, 0.0, peak_n[:, HIGH] * along[HIGH]),
+        depth_mm=met.depth_mm[rows] * depth,
         bend_mm=bend,
         stress_mpa=stress,
         down=cut.down.astype(np.uint8),
@@ -157,7 +180,7 @@ def _forces(
     at_a_time = np.maximum(1.0, np.ceil(bit.flutes * cut.round_rad / (2 * np.pi) - 1e-6))
     removed = cut.area_mm2 * pace.best_mm_s
     push, peak, watts = [], [], []
-    for name, runout in zip(force.BANDS, _runout_mm(bit), strict=True):
+    for name, runout in zip(force.BANDS, runout_mm(bit), strict=True):
         line, aside = lines[name], sqrt(1 + cutting()["push-away"][name] ** 2)
         k = line.k_at(thick)
         each = force.mean_push(k * greatest, line.i_n_mm, cut.round_rad, bit.flutes) * cut.edge.length_mm * aside
@@ -172,21 +195,13 @@ def _forces(
     return thick, np.stack(push, axis=1), np.stack(peak, axis=1), np.stack(watts, axis=1)
 
 
-def _runout_mm(bit: Bit) -> tuple[float, float, float]:
-    """Return how much farther out one edge may be than the next: least, expected, most."""
-    if bit.runout_mm is None:
-        usual = default("runout")
-        return usual.low, usual.value, usual.high
-    return bit.runout_mm.low, bit.runout_mm.value, bit.runout_mm.high
-
-
-def _cut(met: Engagement, rows: Ints, bit: Bit) -> _Cut:
+def _cut(met: Engagement, rows: Ints, bit: Bit, depth: float) -> _Cut:
     down = met.rise_rad[rows] < -PLUNGE_RAD
     area = met.volume_mm3[rows] / np.maximum(met.length_mm[rows], 1e-9)
     return _Cut(
-        area_mm2=area,
+        area_mm2=area * depth,
         round_rad=np.where(down, 2 * np.pi, np.maximum(met.angle_rad[rows], 1e-3)),
-        edge=edge_in_wood(bit, met.depth_mm[rows]),
+        edge=edge_in_wood(bit, met.depth_mm[rows] * depth),
         down=down,
     )
 

@@ -73,12 +73,14 @@ class Stretch:
 class KnobStep:
     """The feed override at a number: how long the program takes, and the share of its cuts that really follow.
 
-    ``follows_ratio``: by length, the cuts whose mean speed follows the knob at least half-way; 0 at 100.
+    ``follows_ratio``: by length, the cuts whose mean speed follows the knob at least half-way; 0 at 100. ``growl_s``:
+    how long axes run near speeds at which they growl, by the mean speeds of straight cuts.
     """
 
     percent: int
     seconds: float
     follows_ratio: float
+    growl_s: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

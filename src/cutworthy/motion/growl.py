@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 import numpy as np
+import numpy.typing as npt
 
 from cutworthy.kernels import shapes
 from cutworthy.model.columns import Floats, Ints
@@ -12,7 +13,7 @@ from cutworthy.model.timeline import Growl
 from cutworthy.motion.drive import Drive
 from cutworthy.reference.tables import limit
 
-__all__ = ["growls"]
+__all__ = ["growls", "near_growl"]
 
 PLACES = 32  # on an arc, at which the axis's share of the speed is looked at
 
@@ -39,6 +40,25 @@ def growls(moves: ProgramMoves, plan: Drive, speeds_mm_s: Mapping[AxisName, Iter
                 line = int(moves.line[seconds.argmax()])
                 found.append(Growl(axis=axis, speed_mm_s=speed, seconds=total, line=line))
     return tuple(found)
+
+
+def near_growl(share: Floats, speed_mm_s: Floats, speeds_mm_s: Iterable[float]) -> npt.NDArray[np.bool_]:
+    """Return which moves take an axis near one of its growl speeds, by their mean speed.
+
+    Parameters
+    ----------
+    share
+        Of the way that the axis goes, (n,).
+    speed_mm_s
+        Mean speed along the way, (n,).
+    speeds_mm_s
+        Growl speeds of the axis.
+    """
+    band, own = limit("growl_band").value, share * speed_mm_s
+    near = np.zeros(len(own), dtype=bool)
+    for speed in speeds_mm_s:
+        near |= np.abs(own - speed) <= band * speed
+    return near
 
 
 def _seconds(moves: ProgramMoves, plan: Drive, column: int, low: float, high: float) -> Floats:

@@ -11,7 +11,7 @@ from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.program import Kind, Program, ProgramMoves
 from cutworthy.model.timeline import KnobStep, Timing, TooFast
 from cutworthy.motion.drive import Drive, Route
-from cutworthy.motion.growl import growls
+from cutworthy.motion.growl import growls, near_growl
 from cutworthy.motion.habits import Habits, expected_habits, fastest_habits, open_keys, slowest_habits
 from cutworthy.motion.slow import lost_by_cause, stretches
 from cutworthy.units import S_PER_MIN
@@ -25,6 +25,7 @@ KNOB_PERCENT = (50, 75, 100, 125, 150, 200)
 STRONGER = 2.0
 HALF_WAY = 0.5
 SHOWN = 10  # stretches
+TINY = 1e-12
 
 
 def timing(
@@ -58,8 +59,8 @@ def timing(
     stronger, sharper = _stronger(expected), replace(expected, corners="constant")
     turned = [replace(expected, feed_ratio=percent / 100) for percent in KNOB_PERCENT]
     others = list(dict.fromkeys(each for each in (*ends, stronger, sharper, *turned) if each != expected))
-    known = {expected: KnobStep(percent=100, seconds=plan.timeline.total_s, follows_ratio=0.0)}
-    follows = _Follows(moves, plan)
+    follows = _Turned(moves, plan, growl_mm_s or {})
+    known = {expected: follows.step(expected, plan.timeline.seconds, plan.timeline.total_s)}
     for number, step in enumerate(route.over(others, follows.step)):
         known[others[number]] = step
         progress((number + 1) / len(others))
@@ -84,12 +85,16 @@ def timing(
     return found
 
 
-class _Follows:
-    """Tells what the feed override does to the time, and to how much of the cutting."""
+class _Turned:
+    """Tells what the feed override does to the time, to how much of the cutting, and to the growling."""
 
-    def __init__(self, moves: ProgramMoves, plan: Drive) -> None:
+    def __init__(self, moves: ProgramMoves, plan: Drive, growl_mm_s: Mapping[AxisName, Iterable[float]]) -> None:
         self._rows = np.flatnonzero(moves.feeds & (plan.timeline.seconds > 0))
         self._length, self._plain = moves.length_mm[self._rows], plan.timeline.seconds[self._rows]
+        self._growl_mm_s = growl_mm_s
+        way = np.abs(moves.end_mm[self._rows] - moves.start_mm[self._rows])
+        straight = moves.kind[self._rows] == Kind.LINE
+        self._shares = np.where(straight[:, None], way / np.maximum(self._length, TINY)[:, None], 0.0)
 
     def step(self, habits: Habits, seconds: Floats, total_s: float) -> KnobStep:
         """Return the time of all, and the share of the cutting whose time follows the knob at least half way."""
@@ -97,7 +102,15 @@ class _Follows:
         if ratio != 1.0 and len(self._rows):
             follows = (self._plain / seconds[self._rows] - 1) / (ratio - 1) >= HALF_WAY
             share = float(self._length[follows].sum() / self._length.sum())
-        return KnobStep(percent=round(100 * ratio), seconds=total_s, follows_ratio=share)
+        growl_s = self._growl_s(seconds[self._rows])
+        return KnobStep(percent=round(100 * ratio), seconds=total_s, follows_ratio=share, growl_s=growl_s)
+
+    def _growl_s(self, seconds: Floats) -> float:
+        speed = self._length / np.maximum(seconds, TINY)
+        near = np.zeros(len(seconds), dtype=bool)
+        for axis, speeds in self._growl_mm_s.items():
+            near |= near_growl(self._shares[:, AXES.index(axis)], speed, speeds)
+        return float(seconds[near].sum())
 
 
 def _too_fast(moves: ProgramMoves, plan: Drive, machine: Machine) -> TooFast:

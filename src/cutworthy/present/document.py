@@ -87,6 +87,19 @@ def _loads(outcome: Outcome) -> dict[str, Any]:
         },
         "chip_mm": _ends(loading.chip_mm),
         "override_pct": _ends(loading.knob_pct),
+        "sizes_mm": [
+            {
+                "tool": sizes.tool,
+                "pocket": _ends(sizes.inside_mm),
+                "plug": _ends(sizes.outside_mm),
+                "room": significant(sizes.room_mm),
+            }
+            for sizes in loading.sizes
+        ],
+        "worst_lines": [
+            {"line": worst.line, "at_mm": _point(worst.at_mm), "by": worst.by, "share": _real(worst.share)}
+            for worst in loading.worst
+        ],
     }
 
 
@@ -128,7 +141,12 @@ def _pace(outcome: Outcome) -> dict[str, Any]:
         ],
         "lost_s": {cause: significant(seconds) for cause, seconds in timing.lost_s.items()},
         "knob": [
-            {"pct": step.percent, "time_s": significant(step.seconds), "follows_ratio": significant(step.follows_ratio)}
+            {
+                "pct": step.percent,
+                "time_s": significant(step.seconds),
+                "follows_ratio": significant(step.follows_ratio),
+                "growl_s": significant(step.growl_s),
+            }
             for step in timing.knob
         ],
         "growl": [
@@ -251,7 +269,7 @@ def _number(value: float | str | None) -> float | str | None:
 
 def _real(value: float) -> float | None:
     """Return a number of a column, null where the column has none."""
-    return None if math.isnan(value) else significant(value)
+    return significant(value) if math.isfinite(value) else None
 
 
 def _point(point: Sequence[float] | None) -> list[float | None] | None:

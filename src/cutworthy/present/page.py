@@ -7,6 +7,7 @@ from cutworthy.model.program import Level
 from cutworthy.present.plain import plain
 from cutworthy.present.sentences import CLOSING, LEVELS, VERDICTS, few_keys
 from cutworthy.present.show import Display
+from cutworthy.reference.tables import limit
 
 __all__ = [
     "MARKS",
@@ -21,6 +22,7 @@ __all__ = [
     "working_lines",
 ]
 
+Units = Literal["mm", "inch"]
 Style = Literal["go", "ask", "no-go", "note", "plain", "quiet", "strong"]
 UNREAD = ("bad-line", "number-missing", "unknown-word", "truncated")
 NEARLY_ALL = 0.95
@@ -30,6 +32,7 @@ TIMED = ("control.corner_tolerance", "control.block_rate")  # what timed runs te
 BRACKET = "that wide because of what the card guesses or leaves out: {keys}"
 KNOB = (75, 125, 150)  # where people turn the feed override, in percent
 CAUSES = ("units-suspect", "zero-suspect", "arc-format")
+BY = {"bit": "bit", "chip": "chip", "spindle": "spindle", "x": "push X", "y": "push Y", "z": "push Z"}
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
 UNITS = {
     "mm": "millimetres (G21)",
@@ -51,8 +54,20 @@ class Line:
     indent: int = 0
 
 
-def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm", "inch"]) -> list[Line]:
-    """Return the page of a proven job: verdict, reasons, what it will do, what was not checked."""
+def page(document: dict[str, Any], *, job: str, machine: str, units: Units, worst: bool = False) -> list[Line]:
+    """Return the page of a proven job: verdict, reasons, what it will do, what was not checked.
+
+    Parameters
+    ----------
+    document
+        Of the proven job.
+    job, machine
+        Their names.
+    units
+        To show numbers in.
+    worst
+        Whether the lines that come nearest to a limit are told.
+    """
     verdict = document["verdict"]
     lines = [
         Line(text=f"[{MARKS[verdict]}] {verdict.upper()}: {VERDICTS[verdict]}", style=verdict),
@@ -66,6 +81,7 @@ def page(document: dict[str, Any], *, job: str, machine: str, units: Literal["mm
         lines.append(Line(text="As far as it could be read, and not to be relied on:"))
     lines += [Line(text=text, indent=11) for text in _will_do(document, Display(units))]
     lines += [remark_line(remark) for remark in document["remarks"]]
+    lines += _worst(document["worst_lines"], Display(units)) if worst else []
     lines += working_lines(document["working"]) if "working" in document else []
     lines += [Line(text=""), Line(text=f"Not checked: {'; '.join(row['says'] for row in document['not_checked'])}.")]
     lines += [Line(text=CLOSING, style="strong")]
@@ -123,12 +139,47 @@ def _push(document: dict[str, Any], display: Display) -> list[str]:
             f"Push       the axes have {own['expected']:.2g} times what the cut asks for, or more ({axis.upper()}, "
             f"line {own['line']}); at worst {own['low']:.2g} times"
         )
+    rows += [_sizes(sizes, display) for sizes in document["sizes_mm"]]
     if knob is not None:
         rows.append(
             f"Range      with the feed knob from {knob['low']:.0f} to {knob['high']:.0f} % chip, bit, spindle and "
             "axes stay in order"
         )
     return rows
+
+
+def _sizes(sizes: dict[str, Any], display: Display) -> str:
+    """Return what pockets and plugs come out at."""
+    told = [
+        f"{what}s {display.change(sizes[what]['low'])} to {display.change(sizes[what]['high'])}"
+        for what in ("pocket", "plug")
+    ]
+    of = "4 in" if display.units == "inch" else "100 mm"
+    return (
+        f"Sizes      bit {sizes['tool']}, on {of}: {', '.join(told)}; for a plug to go into its pocket, draw it "
+        f"{display.length(sizes['room'])} smaller"
+    )
+
+
+def _worst(rows: list[dict[str, Any]], display: Display) -> list[Line]:
+    """Return the lines that come nearest to a limit."""
+    head = Line(text="The lines that come nearest to a limit, and how much of what is safe they use:", style="strong")
+    told = [
+        Line(
+            text=f"line {row['line']:>7}  {BY[row['by']]:<8} {_percent(row['share'])}  at {_at(row['at_mm'], display)}",
+            indent=4,
+        )
+        for row in rows
+    ]
+    return [Line(text=""), head, *told]
+
+
+def _percent(share: float | None) -> str:
+    return "beyond" if share is None else f"{100 * share:>4.0f} %"
+
+
+def _at(place: list[float], display: Display) -> str:
+    return " ".join(f"{axis}{display.place(value)}" for axis, value in zip("XYZ", place, strict=True))
 
 
 def _will_do(document: dict[str, Any], display: Display) -> list[str]:
@@ -186,6 +237,8 @@ def _knob(step: dict[str, Any], display: Display) -> str:
     """Return what the feed override does at a number, and how much of the cutting follows unless nearly all."""
     follows = step["follows_ratio"]
     only = "" if follows >= NEARLY_ALL else f" (only {100 * follows:.0f} % of the cutting follows)"
+    if step["growl_s"] > limit("growl_time").value:
+        only += f" ({display.time(step['growl_s'])} of it near a growl)"
     return f"{step['pct']} %: {display.time(step['time_s'])}{only}"
 
 

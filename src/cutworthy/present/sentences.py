@@ -32,7 +32,8 @@ VERDICTS: Mapping[str, str] = {
     "no-go": "Do not cut this.",
 }
 NAMED_LINES = 3
-APART = ("not-checked", "slips", "labels")  # tables that are no findings
+APART = ("clears", "labels", "not-checked", "slips")  # tables that are no findings
+CLEARS = {"feed": "most_feed_mm_min", "depth": "clear_depth_mm"}
 SLIPS_NAMED, KEYS_NAMED = 2, 5
 
 
@@ -71,6 +72,7 @@ def says_and_do(finding: Finding, display: Display) -> tuple[str, str]:
         "axis": _axis(finding.about or ""),
         "keys": few_keys(str(finding.numbers.get("keys") or "")),
         "slip": _slip(str(finding.numbers.get("slips", ""))),
+        "clear": _clear(fields),
         "places": _count(int(finding.numbers.get("places") or 0), "place"),
     }
     says, do = wording(finding.id, finding.case)
@@ -99,6 +101,13 @@ def not_checked(outcome: Outcome) -> list[dict[str, str]]:
     fields = {"clamps": _count(outcome.clamps, "clamp"), "shoe": shoe}
     rows = _words()["not-checked"]
     return [{"id": key, "says": rows[key].format_map(fields)} for key in outcome.not_checked]
+
+
+def _clear(fields: Mapping[str, str]) -> str:
+    """Return what to do on the lines of a load that is too much, up to which feed or depth it would do."""
+    known = [name for name in ("feed", "depth") if f"{CLEARS[name]}" in fields]
+    words: Mapping[str, str] = _words()["clears"]
+    return words["-".join(known) or "less"].format_map(fields)
 
 
 def _axis(about: str) -> str:

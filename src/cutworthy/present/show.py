@@ -43,6 +43,11 @@ class Display:
         value, unit = (value_mm3 / MM_PER_INCH**3, "in³") if self.units == "inch" else (value_mm3 / MM3_PER_CM3, "cm³")
         return f"{_trim(value, 0 if value >= COARSE_VOLUME else 1 if value >= 1 else 2)} {unit}"
 
+    def change(self, value_mm: float) -> str:
+        """Return how much larger or smaller something is: ``+0.15 mm``, ``-0.15 mm``, ``0 mm``."""
+        text = self.length(abs(value_mm))
+        return text if text.startswith("0 ") else f"{'+' if value_mm > 0 else '-'}{text}"
+
     def place(self, value_mm: float) -> str:
         """Return a coordinate without its unit, to the thousandth of a millimetre or the tenth of a thou."""
         return _trim(value_mm / MM_PER_INCH, 4) if self.units == "inch" else _trim(value_mm, 3)

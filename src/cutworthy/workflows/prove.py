@@ -171,7 +171,6 @@ def _facts(settled: Settled, job: Job, place: Place, program: Program, reading: 
             sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
     timing = motion.timing(program, machine, growl_mm_s=_growl_speeds(settled), progress=_share(progress, 0.0, 0.5))
     removed = removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5))
-    pushes = {name: axis.pushes for name, axis in settled.settings.axes.items()}
     return Facts(
         reading=reading,
         machine=machine,
@@ -187,7 +186,9 @@ def _facts(settled: Settled, job: Job, place: Place, program: Program, reading: 
         depths=clearance.depths(program.moves, job, place),
         timing=timing,
         removal=removed,
-        loading=loads.load(removed.engagement, moves, program, timing.timeline, machine, job, pushes),
+        loading=loads.load(
+            removed.engagement, moves, program, timing.timeline, machine, job, axes=settled.settings.axes
+        ),
         in_board=clearance.in_board(program.moves, job, place),
         standing=removal.standing(program.moves, moves, job, removed),
     )
