@@ -79,7 +79,7 @@ def _outline(*, left: float, front: float, right: float, back: float, corner: fl
         tab = deep if number < len(passes) else -15.0
         lines += [
             f"(pass {number})",
-            f"G1 {words(3, y=back - corner, z=deep)} F1200",
+            f"G1 {words(3, y=back - corner, z=deep)} F1900",
             f"G2 {words(3, x=left + corner, y=back, i=corner, j=0)} F2000",
             *_side(right - corner, middle, deep, tab),
             f"G2 {words(3, x=right, y=back - corner, i=0, j=-corner)}",
@@ -100,7 +100,7 @@ def _side(end: float, middle: float, deep: float, tab: float) -> Lines:
     lines = []
     for place in (middle - way * 60, middle + way * 60):
         lines += [
-            f"G1 {words(3, x=place - way * 6)}",
+            f"G1 {words(3, x=place - way * 6)} F2000",
             f"G1 {words(3, z=tab)} F600",
             f"G1 {words(3, x=place + way * 6)} F2000",
             f"G1 {words(3, z=deep)} F300",

@@ -164,7 +164,8 @@ def picture(
         typer.Option(metavar="SIZE", help='Along x, along y, height, as "60 mm x 40 mm x 25 mm"; with --place.'),
     ] = None,
     colour: Annotated[
-        Literal["speed", "depth", "order"] | None, typer.Option(help="What the colour of the cuts tells; else speed.")
+        Literal["speed", "depth", "order", "margin", "chip"] | None,
+        typer.Option(help="What the colour of the cuts tells; else speed."),
     ] = None,
     to: Annotated[Path | None, typer.Option(help="The file, .png or .svg; without it one beside the card.")] = None,
     json: Json = False,

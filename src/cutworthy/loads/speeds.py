@@ -21,13 +21,14 @@ SLOWEST = 1e-6  # mm/s
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pace:
-    """Of each stretch: the program's move it begins on, the mean speed over its moves and the greatest [mm/s].
+    """Of each stretch: the program's moves it begins and ends on, its mean speed and its greatest [mm/s].
 
     ``shares`` (n, 3): of each axis in its direction, 0 to 1; of an arc 1 within its plane. ``ramps``: whether its
     moves speed up or brake.
     """
 
     first: Ints
+    last: Ints
     mean_mm_s: Floats
     best_mm_s: Floats
     shares: Floats
@@ -37,6 +38,7 @@ class Pace:
         """Return the pace of some of the stretches."""
         return Pace(
             first=self.first[rows],
+            last=self.last[rows],
             mean_mm_s=self.mean_mm_s[rows],
             best_mm_s=self.best_mm_s[rows],
             shares=self.shares[rows],
@@ -57,6 +59,7 @@ def pace_of(met: Engagement, rows: Ints, moves: Moves, program: ProgramMoves, ti
     shares[arcs] = np.where(program.high_mm[first[arcs]] > program.low_mm[first[arcs]], 1.0, 0.0)
     return Pace(
         first=first,
+        last=last,
         mean_mm_s=np.maximum(mean, SLOWEST),
         best_mm_s=np.maximum(best, SLOWEST),
         shares=shares,

@@ -20,10 +20,11 @@ LOW, EXPECTED, HIGH = 0, 1, 2  # the last axis of a column with a band
 class Loads(Columns):
     """Those stretches of the engagement that cut wood with a bit whose shape is known.
 
-    ``stretch``: row of the engagement; ``line``, ``tool``, ``length_mm``, ``depth_mm``: as there. ``speed_mm_s``: the
-    greatest along it. ``rpm`` (n, 2): the slowest and the fastest that the bit may turn. ``chip_mm`` (n, 2): feed for
-    each edge at the speed reached, where the bit turns fastest and slowest that it may. ``thick_mm``: mean thickness
-    of the chips. ``down``: 1 in a straight plunge, where the push is along the bit.
+    ``stretch``: row of the engagement; ``line``, ``tool``, ``length_mm``, ``depth_mm``: as there. ``moves`` (n, 2):
+    rows of the program's moves from which to which it goes. ``speed_mm_s``: the greatest along it. ``rpm`` (n, 2): the
+    slowest and the fastest that the bit may turn. ``chip_mm`` (n, 2): feed for each edge at the speed reached, where
+    the bit turns fastest and slowest that it may. ``thick_mm``: mean thickness of the chips. ``down``: 1 in a straight
+    plunge, where the push is along the bit.
 
     Low, expected and high, (n, 3): ``push_n`` on the bit, mean of a turn; ``peak_n``: its peak; ``power_w`` of the
     cut; ``output_w``: what the spindle gives at that speed. ``lift_n``: along the bit, at most. Low and high, (n, 2):
@@ -38,6 +39,7 @@ class Loads(Columns):
     tool: Lines
     length_mm: Floats
     depth_mm: Floats
+    moves: Ints
     speed_mm_s: Floats
     rpm: Floats
     chip_mm: Floats
@@ -119,10 +121,10 @@ class Loading:
 
     ``power_known``: whether the spindle's power is on the card. ``margins``: of each axis that cuts; an axis whose
     drive is not known is in ``unknown_axes`` instead; ``guessed``: keys of the others that are not on the card.
-    ``chip_mm``: 5th and 95th percentile of the cut length. ``chip_range_mm``: for each bit of the card the feed for
-    each edge below which it rubs, and the greatest. ``knob_pct``: how far the knob for the feed may be turned, None
-    where no setting is in order. ``worst``: the lines that come nearest to a limit, the worst first. ``sizes``: for
-    each bit that leaves upright walls. ``again``: works some stretches out anew.
+    ``chip_mm``: 5th and 95th percentile of the cut length. ``tools``: T numbers of the bits; ``chip_range_mm``: for
+    each the feed for each edge below which it rubs, and the greatest. ``knob_pct``: how far the knob for the feed may
+    be turned, None where no setting is in order. ``worst``: the lines that come nearest to a limit, the worst first.
+    ``sizes``: for each bit that leaves upright walls. ``again``: works some stretches out anew.
     """
 
     loads: Loads
@@ -132,6 +134,7 @@ class Loading:
     unknown_axes: tuple[AxisName, ...]
     guessed: Mapping[AxisName, tuple[str, ...]]
     chip_mm: tuple[float, float] | None
+    tools: tuple[int, ...]
     chip_range_mm: tuple[tuple[float, float], ...]
     knob_pct: tuple[int, int] | None
     worst: tuple[WorstLine, ...]

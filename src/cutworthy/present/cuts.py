@@ -1,4 +1,4 @@
-"""The cuts of a program in sorts, each with its words: by speed, by depth, or by when they come."""
+"""The cuts of a program in sorts, each with its words: by speed, depth, order, or by what they ask for."""
 
 from dataclasses import dataclass
 from math import floor, log10
@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from cutworthy.model.columns import Floats
+from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.findings import Outcome
 from cutworthy.present.show import Display
 from cutworthy.present.ways import thinned, way_from_above
@@ -16,7 +16,7 @@ from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
 __all__ = ["FINEST_SEEN", "Colour", "Cuts", "CutsByColour", "cuts_by", "depth_steps", "share_text"]
 
-Colour = Literal["speed", "depth", "order"]
+Colour = Literal["speed", "depth", "order", "margin", "chip"]
 Sort = tuple[str, npt.NDArray[np.bool_]]
 
 PACES = ("cut at the feed asked for", "slower than asked", "less than half of it")
@@ -25,9 +25,15 @@ NOTES: dict[Colour, tuple[str, ...]] = {
     "speed": (),
     "depth": ("The deepest lies on top.",),
     "order": ("What comes later lies on top. Bit changes take no time here.",),
+    "margin": ("Of the axes of each cut the worst counts.",),
+    "chip": (),
 }
 IN_THE_AIR = "above the board"
 NO_CUTS = "The program has no cuts."
+IN_NO_WOOD = "meets no wood"
+MARGINS = ("much to spare", "near what is safe", "more than is safe")
+CHIPS = ("the edges bite well", "they may rub and burn", "more than the bit's range")
+NEAR_SAFE = 2 / 3  # of what is safe
 MOST_STEPS = 5
 ROUND = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)  # steps that are easily read, times a power of ten
 LEAST_STEP = 0.25  # of a step: a last one that is shorter belongs to the one before it
@@ -48,8 +54,8 @@ class CutsByColour:
     """All cuts, sorted by what their colour tells.
 
     ``says``: what it tells, in words. ``sorts``: of ``speed`` the nearest to the feed first, of ``depth`` the
-    shallowest, of ``order`` the earliest; some may have no cuts. ``in_the_air``: feed moves above the board. ``notes``:
-    what else is to be known.
+    shallowest, of ``order`` the earliest, of ``margin`` and ``chip`` the best; some may have no cuts. ``in_the_air``:
+    feed moves above the board, or that meet no wood. ``notes``: what else is to be known.
     """
 
     colour: Colour
@@ -84,6 +90,12 @@ def cuts_by(
         says, sorts = "How fast the bit really goes", _by_speed(outcome)
     elif colour == "order":
         says, sorts = "When it is cut", _by_order(outcome, display)
+    elif colour == "margin":
+        says, sorts, meets = "How near the axes come to losing steps", *_by_margin(outcome)
+        air = (IN_NO_WOOD, feeds & ~meets)
+    elif colour == "chip":
+        says, sorts, meets = "What each edge takes", *_by_chip(outcome)
+        air = (IN_NO_WOOD, feeds & ~meets)
     else:
         top = outcome.removal.surface.top_mm
         air = (IN_THE_AIR, moves.low_mm[:, 2] >= top - SAME_MM)
@@ -146,6 +158,53 @@ def _by_depth(depth_mm: Floats, cutting: npt.NDArray[np.bool_], display: Display
         sorts.append((name, (depth_mm > above + SAME_MM) & (depth_mm <= below + SAME_MM)))
         above = below
     return sorts
+
+
+def _by_margin(outcome: Outcome) -> tuple[list[Sort], npt.NDArray[np.bool_]]:
+    """Return the moves by the share of the safe margin that they use, and which meet wood at all."""
+    used = _worst_of_moves(outcome, outcome.loading.loads.pushing().max(axis=1))
+    sorts = (used <= NEAR_SAFE, (used > NEAR_SAFE) & (used <= 1), used > 1)
+    meets = ~np.isnan(used)
+    return list(zip(MARGINS, sorts, strict=True)), meets
+
+
+def _by_chip(outcome: Outcome) -> tuple[list[Sort], npt.NDArray[np.bool_]]:
+    """Return the moves by the feed for each edge, and which meet wood at all; plunges have no such chip."""
+    loads = outcome.loading.loads
+    ranges = dict(zip(outcome.loading.tools, outcome.loading.chip_range_mm, strict=True))
+    usual = outcome.loading.chip_range_mm[0]  # a T number without a bit counts as the first
+    least, most = np.array([ranges.get(tool, usual) for tool in loads.tool.tolist()]).reshape(-1, 2).T
+    across = loads.down == 0
+    thin = _mean_of_moves(outcome, np.where(across, least / loads.chip_mm[:, 0], 0.0))
+    thick = _worst_of_moves(outcome, np.where(across, loads.chip_mm[:, 1] / most, 0.0))
+    rubs, torn = thin > 1, thick > 1
+    meets = ~np.isnan(thin)
+    sorts = (meets & ~rubs & ~torn, rubs & ~torn, torn)
+    return list(zip(CHIPS, sorts, strict=True)), meets
+
+
+def _worst_of_moves(outcome: Outcome, values: Floats) -> Floats:
+    """Return for each move of the program the greatest of its stretches' values, NaN where it meets no wood."""
+    rows, stretches = _moves_of_stretches(outcome)
+    found = np.full(len(outcome.program.moves), -np.inf)
+    np.maximum.at(found, rows, values[stretches])
+    return np.where(np.isneginf(found), np.nan, found)
+
+
+def _mean_of_moves(outcome: Outcome, values: Floats) -> Floats:
+    """Return for each move of the program the mean of its stretches' values by length, NaN where it meets no wood."""
+    rows, stretches = _moves_of_stretches(outcome)
+    length, count = outcome.loading.loads.length_mm[stretches], len(outcome.program.moves)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(np.bincount(rows, values[stretches] * length, count) / np.bincount(rows, length, count))
+
+
+def _moves_of_stretches(outcome: Outcome) -> tuple[Ints, Ints]:
+    """Return the moves that each stretch goes over, and beside each the stretch."""
+    first, last = outcome.loading.loads.moves.T
+    spans = last - first + 1
+    ahead = np.cumsum(spans) - spans
+    return np.repeat(first - ahead, spans) + np.arange(spans.sum()), np.repeat(np.arange(len(spans)), spans)
 
 
 def _by_order(outcome: Outcome, display: Display) -> list[Sort]:

@@ -30,7 +30,7 @@ class PlanView:
 
 
 def plan_view(outcome: Outcome, job: Job, machine: Machine, colour: Colour = "speed") -> PlanView:
-    """Return what the plan of a proven job shows, its cuts coloured by speed, depth or order."""
+    """Return what the plan of a proven job shows, its cuts coloured by what they are asked to tell."""
     scene = scene_of(outcome, job, machine)
     moves, offset = outcome.program.moves, np.array(scene.zero.at_mm)
     known = known_from_above(moves)

@@ -25,6 +25,8 @@ FIVE = (4.2, 3.3, 2.5, 1.7, 1.0)  # [pt]
 LOOKS: dict[Colour, tuple[tuple[str, float], ...]] = {
     "speed": (("#1b4965", 1.0), ("#d98200", 2.4), ("#c2185b", 4.0)),
     "depth": tuple(zip(("#e3b34f", "#d0803a", "#a8513a", "#6d2f4b", "#2b1a3d"), FIVE, strict=True)),
+    "margin": (("#1b4965", 1.0), ("#d98200", 2.4), ("#c2185b", 4.0)),
+    "chip": (("#1b4965", 1.0), ("#d98200", 2.4), ("#c2185b", 4.0)),
     "order": tuple(zip(("#9cc9b4", "#5fa8a0", "#357f92", "#22567f", "#162b55"), FIVE, strict=True)),
 }
 # From which share of their ground lines would hide each other, and how thin they become at most.
