@@ -220,6 +220,20 @@ def test_the_installed_command_in_a_pipe(tmp_path):
     assert done.stderr == b""
 
 
+def test_a_ticket_is_written_whatever_the_verdict(command, tmp_path):
+    for name in ("plaque", "plaque-spoilt"):
+        code, out, err = command("sheet", "job", TIDEWATER / f"{name}.toml")
+        file = tmp_path / f"{name}-ticket.pdf"
+        assert (code, err) == (0, "")
+        assert file.name in out
+        assert file.read_bytes().startswith(b"%PDF-")
+    assert "NO-GO" in out
+    told = json.loads(command("sheet", "job", TIDEWATER / "plaque-spoilt.toml", "--to", "a.pdf", "--json")[1])
+    assert told == {"kind": "job", "file": "a.pdf", "verdict": "no-go"}
+    code, _, err = command("sheet", "job", TIDEWATER / "plaque.toml", "--to", "a.png")
+    assert (code, "ends in .pdf" in err) == (2, True)
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="a process there cannot be sent Ctrl-C alone")
 @pytest.mark.parametrize("after_s", [0.4, 0.8, 1.2])
 def test_ctrl_c_at_any_moment_of_a_long_proof_is_quiet(tmp_path, after_s):

@@ -1,24 +1,40 @@
-"""Makes sheets of paper about a machine: card in, PDF out."""
+"""Makes sheets of paper about a machine or a job: card in, PDF out."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Literal
 
 from cutworthy.app.cards import load_machine
 from cutworthy.app.files import named, write_paper
+from cutworthy.app.proofs import prove_job
 from cutworthy.errors import FileError
+from cutworthy.model.machine import Machine
 from cutworthy.present.document import finding_document
 from cutworthy.present.numbers import numbers_view
+from cutworthy.present.page import Line
 from cutworthy.present.settings_document import joined_findings
 from cutworthy.present.show import Display
+from cutworthy.present.ticket import ticket_view
 from cutworthy.present.wall import wall_view
 from cutworthy.sheets.curves import pictures
-from cutworthy.sheets.paper import Paper, numbers_sheet, wall_sheet
+from cutworthy.sheets.paper import Paper, numbers_sheet, ticket_sheet, wall_sheet
+from cutworthy.sheets.sketch import draw_sketch
 from cutworthy.workflows.settle import SettleRequest, settle
 
-__all__ = ["SheetKind", "make_sheet"]
+__all__ = ["SheetKind", "Ticket", "make_sheet", "make_ticket"]
 
 SheetKind = Literal["numbers", "wall"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticket:
+    """The file of a ticket, the verdict on it, and the first lines of the job's page."""
+
+    file: Path
+    verdict: str
+    head: list[Line]
 
 
 def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | None, today: date) -> Path:
@@ -42,12 +58,10 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
     InputError
         When the card cannot be used, or the file cannot be written.
     """
-    if to is not None and to.suffix.lower() != ".pdf":
-        msg = f"{named(to)}: a sheet is a PDF; give it a name that ends in .pdf"
-        raise FileError(msg)
+    _check_name(to)
     machine = load_machine(card).record
     outcome = settle(SettleRequest(machine=machine, curves=kind == "numbers"))
-    size: Paper = paper or ("letter" if machine.units == "inch" else "a4")
+    size = paper or _usual_paper(machine)
     told, display = today.isoformat(), Display(machine.units)
     found = joined_findings(finding_document(finding, display) for finding in outcome.findings)
     if kind == "wall":
@@ -58,3 +72,43 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
     file = to or Path(f"{card.stem}-{kind}.pdf")
     write_paper(file, printed)
     return file
+
+
+def make_ticket(
+    job: Path, *, to: Path | None, paper: Paper | None, today: date, progress: Callable[[float], None]
+) -> Ticket:
+    """Prove a job and write its ticket, whatever the verdict: the ticket says it.
+
+    Parameters
+    ----------
+    job
+        The job card.
+    to, paper, today
+        As of ``make_sheet``.
+    progress
+        Called with the share done, 0 to 1; may raise ``Stopped``.
+
+    Raises
+    ------
+    InputError
+        When a card cannot be used, or the file cannot be written.
+    """
+    _check_name(to)
+    (proof,) = prove_job(job, progress=progress)
+    machine = proof.machine_card.record
+    told, sketch = ticket_view(
+        proof.outcome, proof.card.record, machine, program=proof.card.program.name, date=today.isoformat()
+    )
+    file = to or Path(f"{job.stem}-ticket.pdf")
+    write_paper(file, ticket_sheet(told, draw_sketch(sketch), paper or _usual_paper(machine)))
+    return Ticket(file=file, verdict=proof.document["verdict"], head=proof.page[:2])
+
+
+def _check_name(to: Path | None) -> None:
+    if to is not None and to.suffix.lower() != ".pdf":
+        msg = f"{named(to)}: a sheet is a PDF; give it a name that ends in .pdf"
+        raise FileError(msg)
+
+
+def _usual_paper(machine: Machine) -> Paper:
+    return "letter" if machine.units == "inch" else "a4"

@@ -134,8 +134,8 @@ def settings(
 
 @app.command()
 def sheet(
-    kind: Annotated[Literal["numbers", "wall"], typer.Argument(help="Which sheet.")],
-    card: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
+    kind: Annotated[Literal["numbers", "wall", "job"], typer.Argument(help="Which sheet.")],
+    card: Annotated[Path, typer.Argument(metavar="CARD.toml", help="The machine card; for job the job card.")],
     *,
     to: Annotated[Path | None, typer.Option(help="The file to write; without it one named after the card.")] = None,
     paper: Annotated[
@@ -143,11 +143,21 @@ def sheet(
     ] = None,
     json: Json = False,
 ) -> None:
-    """Put a machine on paper: its numbers and why, or the sheet for the wall."""
-    from cutworthy.app.sheets import make_sheet  # noqa: PLC0415 - paper is slow to load, other commands need none
+    """Put a machine on paper, its numbers and why, or the sheet for the wall; or a job's ticket."""
+    from cutworthy.app.sheets import make_sheet, make_ticket  # noqa: PLC0415 - paper is slow to load
 
+    today = datetime.now().astimezone().date()
+    if kind == "job":
+        with showing_progress("Proving") as progress:
+            ticket = make_ticket(card, to=to, paper=paper, today=today, progress=progress)
+        written = f"Written: {plain(ticket.file.as_posix())}. Print it at its own size, and take it to the machine."
+        if json:
+            print_json({"kind": kind, "file": ticket.file.as_posix(), "verdict": ticket.verdict})
+        else:
+            print_page([*ticket.head, Line(text=""), Line(text=written)])
+        return
     with showing_progress("Printing"):
-        file = make_sheet(kind, card, to=to, paper=paper, today=datetime.now().astimezone().date())
+        file = make_sheet(kind, card, to=to, paper=paper, today=today)
     if json:
         print_json({"kind": kind, "file": file.as_posix()})
     else:

@@ -27,10 +27,8 @@ TRIED = 400  # stretches: the worst of those on which something is found
 
 
 def _own(facts: Facts, bit: Bit) -> Ints:
-    """Return the rows of the loads of one bit; a T number without a bit counts as the first."""
-    tools, bits = facts.loading.loads.tool, facts.job.bits
-    unknown = ~np.isin(tools, [each.tool for each in bits])
-    own: Ints = np.flatnonzero((tools == bit.tool) | (unknown & (bit is bits[0])))
+    """Return the rows of the loads of one bit."""
+    own: Ints = np.flatnonzero(facts.loading.loads.tool == bit.tool)
     return own
 
 

@@ -81,7 +81,11 @@ def load(
         tools=tuple(bit.tool for bit in job.bits),
         chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
         worst=worst_lines(loads, met, most, power_known=machine.spindle.power_w is not None),
-        sizes=tuple(sizes for bit in job.bits if (sizes := sizes_of(loads, bit, machine, axes)) is not None),
+        sizes=tuple(
+            sizes
+            for bit, part in zip(job.bits, parts, strict=True)
+            if (sizes := sizes_of(part.loads, bit, machine, axes)) is not None
+        ),
         again=partial(_again, given, job.bits, parts),
         knob_pct=knob_pct([part for part in parts if len(part.loads)], machine, pushes),
     )
@@ -142,7 +146,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0)
     loads = Loads(
         stretch=rows,
         line=met.line[rows],
-        tool=met.tool[rows],
+        tool=np.full(len(rows), bit.tool, dtype=np.int32),
         length_mm=met.length_mm[rows],
         moves=np.stack([pace.first, pace.last], axis=1),
         speed_mm_s=pace.best_mm_s,

@@ -27,7 +27,7 @@ def sizes_of(loads: Loads, bit: Bit, machine: Machine, axes: Mapping[AxisName, A
 
     Source: ends of the bands added up, common practice, no source. The scale counts for 100 mm.
     """
-    own = loads.take(np.flatnonzero((loads.tool == bit.tool) & (loads.down == 0)))
+    own = loads.take(np.flatnonzero(loads.down == 0))
     if bit.kind not in UPRIGHT or len(own) < LEAST_CUTS:
         return None
     order = np.argsort(own.bend_mm[:, 1])

@@ -20,11 +20,11 @@ LOW, EXPECTED, HIGH = 0, 1, 2  # the last axis of a column with a band
 class Loads(Columns):
     """Those stretches of the engagement that cut wood with a bit whose shape is known.
 
-    ``stretch``: row of the engagement; ``line``, ``tool``, ``length_mm``, ``depth_mm``: as there. ``moves`` (n, 2):
-    rows of the program's moves from which to which it goes. ``speed_mm_s``: the greatest along it. ``rpm`` (n, 2): the
-    slowest and the fastest that the bit may turn. ``chip_mm`` (n, 2): feed for each edge at the speed reached, where
-    the bit turns fastest and slowest that it may. ``thick_mm``: mean thickness of the chips. ``down``: 1 in a straight
-    plunge, where the push is along the bit.
+    ``stretch``: row of the engagement; ``line``, ``length_mm``, ``depth_mm``: as there. ``tool``: of the bit that cuts.
+    ``moves`` (n, 2): rows of the program's moves from which to which it goes. ``speed_mm_s``: the greatest along it.
+    ``rpm`` (n, 2): the slowest and the fastest that the bit may turn. ``chip_mm`` (n, 2): feed for each edge at the
+    speed reached, where the bit turns fastest and slowest that it may. ``thick_mm``: mean thickness of the chips.
+    ``down``: 1 in a straight plunge, where the push is along the bit.
 
     Low, expected and high, (n, 3): ``push_n`` on the bit, mean of a turn; ``peak_n``: its peak; ``power_w`` of the
     cut; ``output_w``: what the spindle gives at that speed. ``lift_n``: along the bit, at most. Low and high, (n, 2):

@@ -172,8 +172,7 @@ def _by_chip(outcome: Outcome) -> tuple[list[Sort], npt.NDArray[np.bool_]]:
     """Return the moves by the feed for each edge, and which meet wood at all; plunges have no such chip."""
     loads = outcome.loading.loads
     ranges = dict(zip(outcome.loading.tools, outcome.loading.chip_range_mm, strict=True))
-    usual = outcome.loading.chip_range_mm[0]  # a T number without a bit counts as the first
-    least, most = np.array([ranges.get(tool, usual) for tool in loads.tool.tolist()]).reshape(-1, 2).T
+    least, most = np.array([ranges[tool] for tool in loads.tool.tolist()]).reshape(-1, 2).T
     across = loads.down == 0
     thin = _mean_of_moves(outcome, np.where(across, least / loads.chip_mm[:, 0], 0.0))
     thick = _worst_of_moves(outcome, np.where(across, loads.chip_mm[:, 1] / most, 0.0))

@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from cutworthy.present.numbers import AxisNumbers, CurveView, NumbersView
 from cutworthy.present.scene import MAKER
 
-__all__ = ["draw_limits", "draw_torque", "pictures"]
+__all__ = ["as_svg", "draw_limits", "draw_torque", "pictures"]
 
 INK, SHADE = "black", "0.85"
 WIDTH, TORQUE_HEIGHT, LIMITS_HEIGHT = 2.45, 1.55, 1.35  # [in]
@@ -51,7 +51,7 @@ def draw_torque(axis: AxisNumbers, curve: CurveView) -> bytes:
     _tell(axes, " entered ", curve.entered, top / 2, "center", "left" if across == "right" else "right")
     _scales(axes, curve)
     axes.set_ylabel("N·m", fontsize=SMALL)
-    return _svg(figure)
+    return as_svg(figure)
 
 
 def draw_limits(axis: AxisNumbers, curve: CurveView) -> bytes:
@@ -69,7 +69,7 @@ def draw_limits(axis: AxisNumbers, curve: CurveView) -> bytes:
     axes.set_ylim(len(limits) - BAR, -1)
     axes.set_yticks([])
     axes.set_xlabel(f"{axis.name}: {curve.unit}", fontsize=SMALL)
-    return _svg(figure)
+    return as_svg(figure)
 
 
 def _figure(height: float) -> tuple[Figure, Axes]:
@@ -96,7 +96,7 @@ def _tell(axes: Axes, text: str, x: float, y: float, up: str, across: str = "lef
     axes.text(x, y, text, fontsize=SMALL, ha=across, va=up, parse_math=False)
 
 
-def _svg(figure: Figure) -> bytes:
+def as_svg(figure: Figure) -> bytes:
     """Return a figure as SVG without date and without random names, so that the same figure makes the same bytes."""
     picture = BytesIO()
     figure.savefig(picture, format="svg", metadata={"Date": None, "Creator": MAKER})

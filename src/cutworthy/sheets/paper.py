@@ -15,9 +15,10 @@ import matplotlib as mpl
 import typst
 
 from cutworthy.present.numbers import NumbersView
+from cutworthy.present.ticket import TicketView
 from cutworthy.present.wall import WallView
 
-__all__ = ["Paper", "numbers_sheet", "wall_sheet"]
+__all__ = ["Paper", "numbers_sheet", "ticket_sheet", "wall_sheet"]
 
 Paper = Literal["a4", "letter"]
 
@@ -53,6 +54,21 @@ def wall_sheet(view: WallView, paper: Paper) -> bytes:
         What it is printed on.
     """
     return _print("wall.typ", asdict(view), paper)
+
+
+def ticket_sheet(view: TicketView, sketch: bytes, paper: Paper) -> bytes:
+    """Return the ticket of a job as PDF, on one page.
+
+    Parameters
+    ----------
+    view
+        What the ticket says.
+    sketch
+        SVG picture of board and clamps, as ``sheets.sketch`` draws it.
+    paper
+        What it is printed on.
+    """
+    return _print("ticket.typ", {**asdict(view), "sketch": sketch.decode("utf-8")}, paper)
 
 
 def _print(template: str, view: Mapping[str, Any], paper: Paper) -> bytes:
