@@ -12,8 +12,8 @@ MACHINES = {rule.id for rule in registered() if rule.subject == "machine"}  # sa
 READERS = {rule_id for rule_id, _, _ in RULES} | {"not-supported", "memory-needed"}
 # What is said of a program read alone; with a board there is better evidence.
 ALONE = {("units-suspect", case) for case in ("read-inch", "read-mm", "read-slow")}
-# What is said of a test program, which has no job card.
-ALONE |= {("number-needed", "room")}
+# What is said of a test program, which has no job card, and of a slot, which is a job of its own.
+ALONE |= {("number-needed", "room"), ("number-needed", "meter")}
 
 
 @pytest.fixture

@@ -330,6 +330,10 @@ def test_cards_that_differ_elsewhere_have_the_same_mark(workshop, plover, edits)
 @pytest.mark.parametrize("kind", TRIAL_KINDS)
 def test_each_is_proved_as_it_is_written_and_asks_for_its_room(name, kind):
     record = machine(name)
+    if (name, kind) == ("small-inches", "calibration"):  # its half inch along Z is too little for a slot
+        with pytest.raises(TrialError, match="along Z"):
+            prove_trials(record, kind, progress=lambda _share: None)
+        return
     proved = prove_trials(record, kind, progress=lambda _share: None)
     assert len(proved) == (2 if kind == "timing" else 1)
     assert len({each.trial.name for each in proved}) == len(proved)

@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from cutworthy.app.cards import JobCard, MachineCard, load_job, load_machine
-from cutworthy.app.files import read_program, write_document
+from cutworthy.app.files import named, read_program, write_document
+from cutworthy.errors import InputError
 from cutworthy.model.findings import Outcome
 from cutworthy.present.document import CardRemark, document, working_document
 from cutworthy.present.page import Line, one_line, page
+from cutworthy.workflows.calibrate import Slot
 from cutworthy.workflows.prove import ProveRequest, prove
 from cutworthy.working import recording
 
@@ -106,6 +108,24 @@ def prove_job(
     ]
 
 
+def _slot(machine: MachineCard) -> Slot | None:
+    """Return the job that the machine's power meter watched, None without one.
+
+    Raises
+    ------
+    InputError
+        When its card or its program cannot be used; the message begins with the key that names it.
+    """
+    if machine.cut_job is None:
+        return None
+    try:
+        card = load_job(machine.cut_job)
+        return Slot(job=card.record, program=read_program(card.program))
+    except InputError as error:
+        msg = f"{named(machine.path)}, calibration.cut_job: {error}"
+        raise InputError(msg) from None
+
+
 def _prove(
     card: JobCard,
     machine: MachineCard,
@@ -119,7 +139,8 @@ def _prove(
     units = machine.record.units
     with ExitStack() as stack:
         steps = stack.enter_context(recording()) if working else []
-        outcome = prove(ProveRequest(machine=machine.record, job=card.record, program=data), progress)
+        request = ProveRequest(machine=machine.record, job=card.record, program=data, slot=_slot(machine))
+        outcome = prove(request, progress)
     remarks = [
         CardRemark(card=source.path.name, line=remark.line, key=remark.key, says=remark.says)
         for source in (machine, card)

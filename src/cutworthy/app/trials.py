@@ -1,11 +1,13 @@
 """Makes test programs for a machine and writes them down, unless one of them must not be run."""
 
+import os
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutworthy.app.cards import load_machine
+from cutworthy.app.cards import load_machine, starter
 from cutworthy.app.files import named, write_new, write_texts
 from cutworthy.app.proofs import WORST_FIRST
 from cutworthy.errors import InputError
@@ -15,6 +17,7 @@ from cutworthy.workflows.trials import TrialKind, prove_trials, trial_runs
 
 __all__ = ["TrialAnswer", "make_trials"]
 
+SLOT_CARD = "slot.toml"
 FORM = "timing.csv"  # where the times are to be written
 
 
@@ -62,9 +65,24 @@ def make_trials(
     files = [to / each.trial.name for each in proved] if verdict != "no-go" else []
     write_texts({file: each.trial.text for file, each in zip(files, proved, strict=False)})
     form = _form(to, [file.name for file in files]) if kind == "timing" and files else None
+    if kind == "calibration" and files:
+        files += _slot_card(to, card)
     told = trials_document(kind, proved, [named(file) for file in files], machine.record.units)
     page = trials_page(told, machine.record, named(card), form)
     return TrialAnswer(verdict=verdict, document=told, page=page)
+
+
+def _slot_card(folder: Path, card: Path) -> list[Path]:
+    """Return the job card of a slot, made where there is none; one that is there may be filled in already."""
+    file = folder / SLOT_CARD
+    if file.exists():
+        return []
+    text = starter("slot")
+    with suppress(ValueError):  # on another drive there is no way from here to there
+        machine = Path(os.path.relpath(card, folder)).as_posix()
+        text = text.replace('machine = "?"', f'machine = "{machine}"', 1)
+    write_new(file, text)
+    return [file]
 
 
 def _form(folder: Path, programs: Sequence[str]) -> ReadingsForm:

@@ -217,7 +217,9 @@ def measure(
 
 @app.command()
 def trial(
-    kind: Annotated[Literal["circle", "reversal", "square", "timing"], typer.Argument(help="Which test.")],
+    kind: Annotated[
+        Literal["calibration", "circle", "reversal", "square", "timing"], typer.Argument(help="Which test.")
+    ],
     machine: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
     *,
     to: Annotated[Path, typer.Option(help="The folder to write into.")] = Path(),

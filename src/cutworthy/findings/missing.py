@@ -56,6 +56,8 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
             missing = "corner_radius" if bit.corner_radius_mm is None and bit.kind in ("bull", "taper") else "angle"
             yield _needed("shape", bit_key(facts, bit, missing), {"kind": bit.kind})
     yield from _holding(facts)
+    if not facts.loading.meter_fits:
+        yield _needed("meter", "calibration")
     for name in facts.loading.unknown_axes:
         if (facts.moves.high_mm[:, AXES.index(name)] > facts.moves.low_mm[:, AXES.index(name)]).any():
             yield _needed("push", f"axes.{name}.drive", {"axis_name": name.upper()})

@@ -11,7 +11,7 @@ from cutworthy.model.wood import Wood
 from cutworthy.reference.cutting import cutting
 from cutworthy.reference.woods import WoodKind
 
-__all__ = ["BANDS", "EdgeLine", "edge_line", "low_line_n_mm", "mean_push", "solid_n_mm"]
+__all__ = ["BANDS", "EdgeLine", "edge_line", "low_line_n_mm", "mean_push", "solid_n_mm", "usual_n_mm"]
 
 Way = Literal["against", "along"]
 BANDS: tuple[Literal["low", "expected", "high"], ...] = ("low", "expected", "high")
@@ -82,9 +82,9 @@ def edge_line(wood: Wood) -> dict[str, EdgeLine]:
     Where the material is not known, the weakest and the strongest of what it may be.
     """
     found = [_line_of(kind, wood.density_kg_m3) for kind in wood.kinds]
-    low = min((each["low"] for each in found), key=_usual)
-    high = max((each["high"] for each in found), key=_usual)
-    middle = sorted((each["expected"] for each in found), key=_usual)[len(found) // 2]
+    low = min((each["low"] for each in found), key=usual_n_mm)
+    high = max((each["high"] for each in found), key=usual_n_mm)
+    middle = sorted((each["expected"] for each in found), key=usual_n_mm)[len(found) // 2]
     return {"low": low, "expected": middle, "high": high}
 
 
@@ -143,7 +143,7 @@ def _middle(numbers: Any) -> float:  # noqa: ANN401 - any numbers
     return float(sum(found) / len(found))
 
 
-def _usual(line: EdgeLine) -> float:
+def usual_n_mm(line: EdgeLine) -> float:
     """Return the force at a usual chip, to compare lines by [N/mm]."""
     usual = 0.06
     return float(line.k_at(np.array(usual)) * usual + line.i_n_mm)

@@ -12,6 +12,7 @@ from cutworthy.loads import bending, chips, force, power
 from cutworthy.loads.edge import Edge, edge_in_wood, runout_mm, spiral_rad
 from cutworthy.loads.knob import Turned, knob_pct
 from cutworthy.loads.margin import margins_of, nuts_of
+from cutworthy.loads.narrowing import narrowed, narrowing_of
 from cutworthy.loads.range import chip_range_mm
 from cutworthy.loads.sizes import sizes_of
 from cutworthy.loads.speeds import Pace, pace_of, turning
@@ -19,13 +20,14 @@ from cutworthy.loads.wood import wood_of
 from cutworthy.loads.worst import worst_lines
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.job import Bit, Job
-from cutworthy.model.loads import HIGH, AxisMargin, Loading, Loads
+from cutworthy.model.loads import HIGH, AxisMargin, Loading, Loads, Narrowing
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Program
 from cutworthy.model.removal import Engagement
-from cutworthy.model.settings import AxisSettings, Band, Pushes
+from cutworthy.model.settings import Band, Pushes, Settled
 from cutworthy.model.timeline import Timeline
+from cutworthy.model.wood import Wood
 from cutworthy.reference.cutting import cutting
 
 __all__ = ["load"]
@@ -41,9 +43,9 @@ def load(
     moves: Moves,
     program: Program,
     timeline: Timeline,
-    machine: Machine,
+    settled: Settled,
     job: Job,
-    axes: Mapping[AxisName, AxisSettings],
+    slot: Loading | None = None,
 ) -> Loading:
     """Return the loads of a program.
 
@@ -55,24 +57,27 @@ def load(
         What was swept; the rows of ``met`` are rows of this.
     program, timeline
         The moves of the program and how fast they are really driven.
-    machine, job
-        For spindle, axes, board and bits.
-    axes
-        What each axis can push, and how true it goes.
+    settled
+        The machine, and what each axis can push and how true it goes.
+    job
+        For board and bits.
+    slot
+        The loads of the slot that a power meter watched, None without one.
     """
+    machine, axes = settled.machine, settled.settings.axes
+    known = _known(wood_of(job.board), machine, slot)
     pushes = {name: axis.pushes for name, axis in axes.items()}
-    wood = wood_of(job.board)
-    lines = force.edge_line(wood)
-    given = _Given(met=met, lines=lines, machine=machine, program=program, pushes=pushes)
+    given = _Given(met=met, lines=known.lines, machine=machine, program=program, pushes=pushes)
     cuts = [(bit, _cuts(met, job, bit)) for bit in job.bits]
     parts = [_of_bit(given, rows, bit, pace_of(met, rows, moves, program.moves, timeline)) for bit, rows in cuts]
     loads = _joined([part.loads for part in parts])
-    most = np.empty(len(loads))
-    for part in parts:
-        most[np.searchsorted(loads.stretch, part.loads.stretch)] = part.chip_mm[1]
+    sizes = [sizes_of(part.loads, bit, machine, axes) for bit, part in zip(job.bits, parts, strict=True)]
     return Loading(
         loads=loads,
-        wood=wood,
+        wood=known.wood,
+        force_ratio=known.ratio,
+        narrowing=known.narrowing,
+        meter_fits=known.fits,
         power_known=machine.spindle.power_w is not None,
         margins=_least(loads, pushes),
         unknown_axes=tuple(name for name in AXES if pushes[name] is None),
@@ -80,15 +85,46 @@ def load(
         chip_mm=_percentiles(loads),
         tools=tuple(bit.tool for bit in job.bits),
         chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
-        worst=worst_lines(loads, met, most, power_known=machine.spindle.power_w is not None),
-        sizes=tuple(
-            sizes
-            for bit, part in zip(job.bits, parts, strict=True)
-            if (sizes := sizes_of(part.loads, bit, machine, axes)) is not None
-        ),
+        worst=worst_lines(loads, met, _most_mm(loads, parts), power_known=machine.spindle.power_w is not None),
+        sizes=tuple(each for each in sizes if each is not None),
         again=partial(_again, given, job.bits, parts),
         knob_pct=knob_pct([part for part in parts if len(part.loads)], machine, pushes),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known:
+    """What is known of the force: lines, and the ends of their band over what is expected."""
+
+    wood: Wood
+    lines: Mapping[str, force.EdgeLine]
+    ratio: tuple[float, float]
+    narrowing: Narrowing | None
+    fits: bool
+
+
+def _known(wood: Wood, machine: Machine, slot: Loading | None) -> _Known:
+    """Return what the books tell of the force in a wood, narrowed by the power meter where there is one."""
+    lines, fits, meter = force.edge_line(wood), True, machine.calibration
+    narrowing = None if slot is None or meter is None else narrowing_of(slot, meter, wood)
+    if narrowing is not None:
+        lines, fits = narrowed(lines, narrowing)
+    low, expected, high = (force.usual_n_mm(lines[name]) for name in force.BANDS)
+    return _Known(
+        wood=wood,
+        lines=lines,
+        ratio=(low / expected, high / expected),
+        narrowing=narrowing,
+        fits=fits and (slot is None or narrowing is not None),
+    )
+
+
+def _most_mm(loads: Loads, parts: Sequence[Turned]) -> Floats:
+    """Return the greatest feed for each edge that each stretch may have, (n,)."""
+    most = np.empty(len(loads))
+    for part in parts:
+        most[np.searchsorted(loads.stretch, part.loads.stretch)] = part.chip_mm[1]
+    return most
 
 
 def _cuts(met: Engagement, job: Job, bit: Bit) -> Ints:

@@ -11,7 +11,7 @@ from cutworthy.model.settings import Band
 from cutworthy.model.wood import Wood
 from cutworthy.reference.tables import limit
 
-__all__ = ["EXPECTED", "HIGH", "LOW", "Again", "AxisMargin", "Loading", "Loads", "Sizes", "WorstLine"]
+__all__ = ["EXPECTED", "HIGH", "LOW", "Again", "AxisMargin", "Loading", "Loads", "Narrowing", "Sizes", "WorstLine"]
 
 LOW, EXPECTED, HIGH = 0, 1, 2  # the last axis of a column with a band
 
@@ -74,6 +74,16 @@ class Loads(Columns):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Narrowing:
+    """How many times the expected force a slot asked for by a power meter, and whether it was in the same wood."""
+
+    low: float
+    expected: float
+    high: float
+    is_same_wood: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorstLine:
     """A line that comes near a limit: where, which limit, and what share of it is used at its worst; 1 is the limit.
 
@@ -119,16 +129,21 @@ Again = Callable[[Ints, float, float], Loads]
 class Loading:
     """All that loads know.
 
-    ``power_known``: whether the spindle's power is on the card. ``margins``: of each axis that cuts; an axis whose
-    drive is not known is in ``unknown_axes`` instead; ``guessed``: keys of the others that are not on the card.
-    ``chip_mm``: 5th and 95th percentile of the cut length. ``tools``: T numbers of the bits; ``chip_range_mm``: for
-    each the feed for each edge below which it rubs, and the greatest. ``knob_pct``: how far the knob for the feed may
-    be turned, None where no setting is in order. ``worst``: the lines that come nearest to a limit, the worst first.
-    ``sizes``: for each bit that leaves upright walls. ``again``: works some stretches out anew.
+    ``force_ratio``: what an edge asks for at least and at most, over what is expected. ``narrowing``: by a power meter,
+    None without one; ``meter_fits``: whether it agrees with the books. ``power_known``: whether the spindle's power is
+    on the card. ``margins``: of each axis that cuts; an axis whose drive is not known is in ``unknown_axes`` instead;
+    ``guessed``: keys of the others that are not on the card. ``chip_mm``: 5th and 95th percentile of the cut length.
+    ``tools``: T numbers of the bits; ``chip_range_mm``: for each the feed for each edge below which it rubs, and the
+    greatest. ``knob_pct``: how far the knob for the feed may be turned, None where no setting is in order. ``worst``:
+    the lines that come nearest to a limit, the worst first. ``sizes``: for each bit that leaves upright walls.
+    ``again``: works some stretches out anew.
     """
 
     loads: Loads
     wood: Wood
+    force_ratio: tuple[float, float]
+    narrowing: Narrowing | None
+    meter_fits: bool
     power_known: bool
     margins: Mapping[AxisName, AxisMargin]
     unknown_axes: tuple[AxisName, ...]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from cutworthy.model.findings import Finding, Outcome
+from cutworthy.model.loads import Loading
 from cutworthy.model.machine import AXES
 from cutworthy.model.program import Extents, Kind, Plane, Program, ProgramMoves
 from cutworthy.present.plain import plain
@@ -87,6 +88,7 @@ def _loads(outcome: Outcome) -> dict[str, Any]:
         },
         "chip_mm": _ends(loading.chip_mm),
         "override_pct": _ends(loading.knob_pct),
+        "force": _force(loading),
         "sizes_mm": [
             {
                 "tool": sizes.tool,
@@ -101,6 +103,23 @@ def _loads(outcome: Outcome) -> dict[str, Any]:
             for worst in loading.worst
         ],
     }
+
+
+def _force(loading: Loading) -> dict[str, Any]:
+    """Return how well the force of the cut is known, over what is expected."""
+    told = loading.narrowing
+    by_meter = (
+        None
+        if told is None
+        else {
+            "low": significant(told.low),
+            "expected": significant(told.expected),
+            "high": significant(told.high),
+            "same_wood": told.is_same_wood,
+            "fits": loading.meter_fits,
+        }
+    )
+    return {"of_expected": _ends(loading.force_ratio), "by_meter": by_meter}
 
 
 def _ends(pair: tuple[float, float] | None) -> dict[str, float | None] | None:

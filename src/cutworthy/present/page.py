@@ -139,6 +139,8 @@ def _push(document: dict[str, Any], display: Display) -> list[str]:
             f"Push       the axes have {own['expected']:.2g} times what the cut asks for, or more ({axis.upper()}, "
             f"line {own['line']}); at worst {own['low']:.2g} times"
         )
+    if known or chip is not None:
+        rows.append(_force(document["force"]))
     rows += [_sizes(sizes, display) for sizes in document["sizes_mm"]]
     if knob is not None:
         rows.append(
@@ -146,6 +148,17 @@ def _push(document: dict[str, Any], display: Display) -> list[str]:
             "axes stay in order"
         )
     return rows
+
+
+def _force(force: dict[str, Any]) -> str:
+    """Return how well the force is known on which push and power rest."""
+    low, high = (force["of_expected"][end] for end in ("low", "high"))
+    band = f"between {low:.2g} and {high:.2g} times what is expected"
+    meter = force["by_meter"]
+    if meter is None or not meter["fits"]:
+        return f"Force      known {band}, from printed tests; a power meter narrows it: cutworthy trial calibration"
+    where = "" if meter["same_wood"] else " in another wood"
+    return f"Force      {meter['expected']:.2g} times that of printed tests by your power meter{where}, {band}"
 
 
 def _sizes(sizes: dict[str, Any], display: Display) -> str:

@@ -21,6 +21,10 @@ HEADS = {
 }
 NEXT = {
     "square": "Look at the corners of each square.",
+    "calibration": (
+        "Fill in slot.toml with the board and the bit you take, and prove it: cutworthy prove slot.toml. Cut it, and "
+        "enter what the meter showed under [calibration] on the machine card, with cut_job."
+    ),
     "circle": "Measure both circles across.",
     "reversal": "Read the indicator before and after.",
 }
@@ -105,7 +109,8 @@ def trials_page(told: dict[str, Any], machine: Machine, card: str, form: Reading
 
 def _what_now(kind: str, card: str, form: ReadingsForm | None) -> list[Line]:
     """Return what to do with the programs."""
-    read = "Open each in a text editor and read its head first. Router unplugged, bit out, hand on the stop."
+    unplugged = "" if kind == "calibration" else " Router unplugged, bit out, hand on the stop."
+    read = f"Open each in a text editor and read its head first.{unplugged}"
     if form is None:
         return [Line(text=f"First      {read}", indent=11), Line(text=f"Then       {NEXT[kind]}", indent=11)]
     lines = [Line(text=f"Written    {form.file}", indent=11)] if form.is_new else []

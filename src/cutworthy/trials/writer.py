@@ -19,11 +19,10 @@ LONGEST = 70  # characters of a comment: some controls show no more
 DECIMALS = {"mm": 4, "inch": 5}
 ROUNDED = 1e-2  # of the last place: what quarters of a circle with rounded ends go beyond it
 
-CAUTIONS = (
-    "READ THIS FIRST, and only run it when you have read it to its end.",
-    "Router unplugged, bit out, nothing on the table.",
-    "One hand on the stop, eyes on the machine. Nobody else near it.",
-)
+READ = "READ THIS FIRST, and only run it when you have read it to its end."
+WATCH = "One hand on the stop, eyes on the machine. Nobody else near it."
+IN_THE_AIR = "Router unplugged, bit out, nothing on the table."
+IN_WOOD = "THIS ONE CUTS WOOD: eyes and ears covered, dust collector on, the board held at its ends, nobody near."
 START = (
     "Set X, Y and Z to zero there, in G54, with no tool length in force, and press start from there. Z must go up "
     "first. If it does anything else, stop."
@@ -39,20 +38,31 @@ class Writer:
         Whose units it is written in.
     digest
         Of the machine's card.
+    cuts
+        Whether it cuts wood.
     """
 
-    def __init__(self, machine: Machine, digest: str) -> None:
+    def __init__(self, machine: Machine, digest: str, *, cuts: bool = False) -> None:
         self._machine, self._digest = machine, digest
+        self._caution = IN_WOOD if cuts else IN_THE_AIR
         self._per_mm = 1.0 if machine.units == "mm" else 1 / MM_PER_INCH
         self._decimals = DECIMALS[machine.units]
         self._lines: list[str] = []
         self.lift_mm = round_size(machine, LIFT_MM)
         self._far = [0.0, 0.0, self.lift_mm]
         self._feed: str | None = None
+        self._stops: list[str] = []
+        self._down_mm = 0.0
 
     def say(self, *sentences: str) -> None:
         """Add comments, one to a line."""
         self._lines += [f"({_plain(part)})" for sentence in sentences for part in _wrapped(sentence)]
+
+    def turn_spindle(self, rpm: float) -> None:
+        """Let the program turn the spindle, where it can; a router is switched on by hand."""
+        if self._machine.spindle.switched_by == "program":
+            self._lines.append(f"S{rpm:.0f} M3")
+            self._stops = ["M5"]
 
     def lift(self) -> None:
         """Raise Z above its zero."""
@@ -68,6 +78,7 @@ class Writer:
     ) -> None:
         """Feed straight to a place; an axis left out stays."""
         self._reach(x_mm or 0.0, y_mm or 0.0)
+        self._down_mm = max(self._down_mm, -(z_mm or 0.0))
         words = [
             f"{name}{self._number(at)}" for name, at in zip("XYZ", (x_mm, y_mm, z_mm), strict=True) if at is not None
         ]
@@ -95,7 +106,7 @@ class Writer:
         body, self._lines = self._lines, []
         unit = "mm" if self._machine.units == "mm" else "inch"
         wide, deep, high = (f"{self._rounded_up(far):g} {unit}" for far in self._far)
-        self.say(title, *CAUTIONS)
+        self.say(title, READ, self._caution, WATCH)
         self.say(
             f"Jog to a place from which X can go {wide} to the right, Y {deep} to the back and Z {high} up. "
             "Turn every knob for speed to 100 percent.",
@@ -104,7 +115,7 @@ class Writer:
         )
         self.say(f"{NAME_MARK} {self._machine.name}", f"{CARD_MARK} {self._digest[:MARK_LENGTH]}")
         head = [*self._lines, "G21" if unit == "mm" else "G20", "G90 G17 G94 G54 G40 G49 G64"]
-        text = "\n".join([*head, *body, "M2", ""])
+        text = "\n".join([*head, *body, *self._stops, "M2", ""])
         x, y, z = (self._rounded_up(far) / self._per_mm for far in self._far)
         return Trial(name=name, text=text, room_mm=(x, y, z))
 
@@ -123,7 +134,8 @@ class Writer:
         self._far[0], self._far[1] = max(self._far[0], x_mm), max(self._far[1], y_mm)
 
     def _refuse_long_ways(self) -> None:
-        for name, far in zip(AXES, self._far, strict=True):
+        x, y, up = self._far
+        for name, far in zip(AXES, (x, y, up + self._down_mm), strict=True):
             travel = self._machine.axes[name].travel_mm
             if far > travel.low:
                 unit = "mm" if self._machine.units == "mm" else "in"

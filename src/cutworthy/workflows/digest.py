@@ -8,18 +8,24 @@ from typing import Any
 import cutworthy
 from cutworthy.model.job import Job
 from cutworthy.model.machine import Machine
+from cutworthy.workflows.calibrate import Slot
 
 __all__ = ["axes_digest", "digest"]
 
 
-def digest(machine: Machine, job: Job, program_sha256: str) -> str:
-    """Return the SHA-256 of the canonical JSON of version, cards and program: no paths, no clock."""
-    question = {
+def digest(machine: Machine, job: Job, program_sha256: str, slot: Slot | None) -> str:
+    """Return the SHA-256 of the canonical JSON of version, cards and program: no paths, no clock.
+
+    ``slot``: of the machine's calibration, where it has one.
+    """
+    question: dict[str, Any] = {
         "engine": cutworthy.__version__,
         "job": asdict(job),
         "machine": asdict(machine),
         "program": program_sha256,
     }
+    if slot is not None:
+        question["slot"] = {"job": asdict(slot.job), "program": hashlib.sha256(slot.program).hexdigest()}
     return _sha256(question)
 
 

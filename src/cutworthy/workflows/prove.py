@@ -8,11 +8,13 @@ from cutworthy.model.clearance import Contact, Part, Place, Sweep
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, NearestClamp, Outcome, TightestTravel
 from cutworthy.model.job import Job
+from cutworthy.model.loads import Loading
 from cutworthy.model.machine import AXES, AxisName, Machine
 from cutworthy.model.moves import Moves
 from cutworthy.model.program import Doubt, Level, Program, Reading
 from cutworthy.model.settings import Settled
 from cutworthy.program import read_program
+from cutworthy.workflows.calibrate import Slot, slot_loading
 from cutworthy.workflows.digest import digest
 from cutworthy.workflows.guesses import count_guesses
 from cutworthy.workflows.open import other_readings, read_options, with_widest_parts
@@ -36,11 +38,12 @@ NOT_CHECKED = ("bit-sharp", "bit-seated", "board-held", "metal-in-wood", "things
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProveRequest:
-    """Cards and program, as bytes: nothing else can change the outcome."""
+    """Cards and program, as bytes: nothing else can change the outcome. ``slot``: of the machine's calibration."""
 
     machine: Machine
     job: Job
     program: bytes
+    slot: Slot | None = None
 
 
 def prove(request: ProveRequest, progress: Progress) -> Outcome:
@@ -60,6 +63,7 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
     readings = [(Reading.PRACTICE, options), *other_readings(machine, program, options)]
     with unrecorded():  # the working of a machine belongs to its settings
         settled = Settled(machine=machine, settings=settings.settle(machine))
+    slot = None if request.slot is None else slot_loading(request.slot, settled)
     all_facts, step = list[Facts](), (1.0 - FIRST_READ) / len(readings)
     for number, (reading, other) in enumerate(readings):
         first, second = (_share(progress, FIRST_READ + step * (number + half), step / 2) for half in (0.0, 0.5))
@@ -68,7 +72,7 @@ def prove(request: ProveRequest, progress: Progress) -> Outcome:
             problem.id == "arc-mismatch" and problem.level is Level.NO_GO for problem in again.problems
         ):
             continue  # its arcs do not close so: nobody meant it
-        all_facts.append(_facts(settled, job, place, again, reading, second))
+        all_facts.append(_facts(settled, job, place, again, reading, slot, second))
     about_job = [finding for facts in all_facts for finding in findings.judge(facts)]
     found = findings.merge([*about_job, *_about_machine(settled, all_facts)])
     progress(1.0)
@@ -99,7 +103,7 @@ def _outcome(
         clamps=len(job.clamps),
         parts=("bit", *(part for part in AROUND if getattr(machine.spindle, part) is not None)),
         not_checked=NOT_CHECKED,
-        digest=digest(machine, job, program.sha256),
+        digest=digest(machine, job, program.sha256, request.slot),
     )
 
 
@@ -158,17 +162,32 @@ def _rooms(facts: Facts) -> list[TightestTravel]:
     ]
 
 
-def _facts(settled: Settled, job: Job, place: Place, program: Program, reading: Reading, progress: Progress) -> Facts:
+def _if_guessed(
+    moves: Moves, job: Job, machine: Machine, place: Place
+) -> tuple[tuple[Contact, ...], tuple[Sweep, ...]]:
+    """Return what the parts around the bit that are not on the card could meet, as wide as they may be."""
+    unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
+    if not unknown:
+        return (), ()
+    with unrecorded():  # what is only guessed is no part of the working
+        guessed = with_widest_parts(machine)
+        contacts = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
+        sweeps = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
+    return contacts, sweeps
+
+
+def _facts(
+    settled: Settled,
+    job: Job,
+    place: Place,
+    program: Program,
+    reading: Reading,
+    slot: Loading | None,
+    progress: Progress,
+) -> Facts:
     machine = settled.machine
     moves = motion.expand(program, machine)
-    unknown = [part for part in AROUND[:2] if getattr(machine.spindle, part) is None]
-    if_guessed: tuple[Contact, ...] = ()
-    sweeps_if_guessed: tuple[Sweep, ...] = ()
-    if unknown:
-        with unrecorded():  # what is only guessed is no part of the working
-            guessed = with_widest_parts(machine)
-            if_guessed = tuple(c for c in clearance.contacts(moves, job, guessed, place) if c.part in unknown)
-            sweeps_if_guessed = tuple(s for s in clearance.sweeps(moves, job, guessed, place) if s.part in unknown)
+    if_guessed, sweeps_if_guessed = _if_guessed(moves, job, machine, place)
     timing = motion.timing(program, machine, growl_mm_s=_growl_speeds(settled), progress=_share(progress, 0.0, 0.5))
     removed = removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5))
     return Facts(
@@ -186,9 +205,7 @@ def _facts(settled: Settled, job: Job, place: Place, program: Program, reading: 
         depths=clearance.depths(program.moves, job, place),
         timing=timing,
         removal=removed,
-        loading=loads.load(
-            removed.engagement, moves, program, timing.timeline, machine, job, axes=settled.settings.axes
-        ),
+        loading=loads.load(removed.engagement, moves, program, timing.timeline, settled, job, slot),
         in_board=clearance.in_board(program.moves, job, place),
         standing=removal.standing(program.moves, moves, job, removed),
     )

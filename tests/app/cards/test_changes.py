@@ -275,7 +275,7 @@ class TestMistakes:
         [
             # What a change makes wrong elsewhere is said of the change.
             ("axes.x.drive.diameter=12 mm", "axes.x.drive.root_diameter: is not smaller than diameter; check it"),
-            ("calibration.idle_power=240 W", 'calibration.cut_power: is missing; write calibration.cut_power="710 W"'),
+            ("calibration.idle_power=240 W", 'calibration.cut_power: is missing; write calibration.cut_power="240 W"'),
         ],
     )
     def test_a_mistake_elsewhere_names_both(self, change, says):

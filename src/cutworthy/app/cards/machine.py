@@ -22,6 +22,7 @@ Part = Annotated[Entry, Amount("tool_part")]
 Pin = Annotated[int, Count(1, 100, 2)]
 Pitch = Annotated[Entry, Amount("pitch")]
 Power = Annotated[Entry, Amount("power")]
+Meter = Annotated[Entry, Amount("meter")]
 PulseTime = Annotated[Entry, Amount("pulse_time")]
 ScrewSize = Annotated[Entry, Amount("screw_size")]
 Spring = Annotated[Entry, Amount("spring")]
@@ -152,8 +153,8 @@ class _Calibration(Table):
 
     makes = records.Calibration
 
-    idle_power: Power
-    cut_power: Power
+    idle_power: Meter
+    cut_power: Meter
     cut_job: Annotated[str, Words("slot-in-oak.toml", is_file=True)]
 
 
