@@ -253,7 +253,6 @@ FAULTS: dict[str, list[Planted]] = {
     ],
     "no-end": [Planted("ask", 12, {"M30\n": ""})],
     "not-supported": [
-        Planted("ask", None, case="checks-missing"),
         Planted("ask", 3, {"G0 Z20\n": "G64 P0.1 G0 Z20\n"}, about="G64 P0.1"),
     ],
     "not-through": [

@@ -55,6 +55,19 @@ def test_a_tab_that_bears_enough_holds(parts, height, held):
     assert (parts(program) == ()) == held
 
 
+@pytest.mark.parametrize("left", [1.2, 2.0, 2.6, 3.2, 3.8, 4.3])
+def test_a_tab_holds_that_bears_twice_the_push(workshop, clean, left):
+    """By hand: 6 mm of tab, as thin as it may be, at 4 N/mm^2, against the hardest push of the last pass."""
+    program = {old: new.replace("Z-16.8", f"Z-{18 - left:g}") for old, new in TAB.items()}
+    outcome = workshop.proof(program=clean(program)).outcome
+    loads = outcome.loading.loads
+    push = max(loads.peak_n[(loads.down == 0) & (loads.line >= 7), 2])
+    bears = 4 * 6 * (left - 0.5)
+    assert abs(bears / (2 * push) - 1) > 0.1  # not for the width of a cell to decide
+    assert (outcome.removal.parts == ()) == (bears > 2 * push)
+    assert all(part.push_n <= push for part in outcome.removal.parts)
+
+
 def test_a_skin_that_may_be_cut_through_is_none(parts):
     (part,) = parts({**AROUND, "Z-3": "Z-17.6"})
     assert part.tabs == 0

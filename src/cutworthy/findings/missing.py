@@ -1,4 +1,4 @@
-"""What could change the verdict if a number were on the card, and what is not checked yet."""
+"""What could change the verdict if a number were on the card, and what cannot be obeyed."""
 
 from collections.abc import Iterator
 
@@ -19,10 +19,9 @@ from cutworthy.reference.tables import limit
 __all__: list[str] = []
 
 
-@rule("not-supported", Level.ASK, source="our own state: the next versions check these")
+@rule("not-supported", Level.ASK, source="our own state: controls differ in these")
 def _not_supported(facts: Facts) -> Iterator[Finding]:
-    """Something cannot be obeyed or checked yet: the force checks are new, words of the program."""
-    yield Finding(id="not-supported", level=Level.ASK, case="checks-missing", about="force checks")
+    """A word of the program cannot be obeyed."""
     yield from from_reader(facts, "not-supported")
 
 

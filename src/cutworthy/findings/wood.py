@@ -44,7 +44,7 @@ def _bit(tool: int) -> str:
     return f"bit {tool}" if tool else "the bit"
 
 
-@rule("part-freed", Level.ASK, limit_key="part_held")
+@rule("part-freed", Level.ASK, limit_key="tab_reserve")
 def _part_freed(facts: Facts) -> Iterator[Finding]:
     """A part is cut free, or hangs on tabs that may be too thin."""
     met, holding = facts.removal.engagement, facts.job.holding
@@ -60,8 +60,9 @@ def _part_freed(facts: Facts) -> Iterator[Finding]:
             at_mm=part.at_mm,
             numbers={
                 "value": part.strength_n,
-                "limit": limit("part_held").value,
+                "limit": limit("tab_reserve").value * part.push_n,
                 "unit": "N",
+                "push_n": part.push_n,
                 "long_mm": max(part.size_mm),
                 "wide_mm": min(part.size_mm),
                 "thin_mm": part.tab_mm,

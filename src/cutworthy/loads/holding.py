@@ -1,6 +1,15 @@
-"""What holds the board against the push of the bit."""
+"""What holds the board, and the parts that are cut out of it, against the push of the bit."""
 
-__all__ = ["clamp_needed_n", "screw_clamp_n", "side_hold_n", "tab_n", "vacuum_n"]
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from cutworthy.model.loads import HIGH, Loads
+from cutworthy.model.removal import LoosePart
+from cutworthy.reference.tables import limit
+
+__all__ = ["clamp_needed_n", "may_come_loose", "screw_clamp_n", "side_hold_n", "tab_n", "vacuum_n"]
 
 KPA_MM2_PER_N = 1e-3
 
@@ -38,3 +47,17 @@ def side_hold_n(pressed_n: float, lift_n: float, friction: float) -> float:
 def tab_n(width_mm: float, thickness_mm: float, shear_mpa: float) -> float:
     """Return what a tab holds [N]: its section times the shear that wood bears."""
     return width_mm * thickness_mm * shear_mpa
+
+
+def may_come_loose(parts: Iterable[LoosePart], loads: Loads) -> tuple[LoosePart, ...]:
+    """Return those parts that hang on less than the cuts beside them may push, with a reserve, and how hard they push.
+
+    What hangs on nothing at all is among them however little it is pushed.
+    """
+    found = []
+    for part in parts:
+        beside = np.isin(loads.stretch, (*part.through, *part.later))
+        push = float(loads.peak_n[beside, HIGH].max(initial=0.0))
+        if part.strength_n < max(limit("tab_reserve").value * push, 1e-9):
+            found.append(replace(part, push_n=push))
+    return tuple(found)

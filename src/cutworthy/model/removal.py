@@ -79,8 +79,8 @@ class LoosePart:
 
     ``at_mm``: its middle, at the board's top; ``size_mm`` along x and y; ``cells``: of the surface, those that it
     covers. ``strength_n``: what its ``tabs`` bear together, each as thin as it may be, the thinnest ``tab_mm`` high.
-    ``freed``: the row of the engagement that cut through last beside it, None when that is not known; ``later``: rows
-    that cut it after that.
+    ``through``: rows of the engagement that cut through beside it; ``later``: rows that cut it after the last of them.
+    ``push_n``: the hardest that any of these may push it; 0 until loads are known.
     """
 
     at_mm: tuple[float, float, float]
@@ -90,8 +90,14 @@ class LoosePart:
     strength_n: float
     tabs: int
     tab_mm: float | None
-    freed: int | None
+    through: tuple[int, ...]
     later: tuple[int, ...]
+    push_n: float = 0.0
+
+    @property
+    def freed(self) -> int | None:
+        """The row of the engagement that cut through last beside it, None when that is not known."""
+        return self.through[-1] if self.through else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -24,7 +24,7 @@ LEFT_OVER_MM = 0.01  # what is thinner is cut through
 def loose_parts(
     surface: Surface, bottom: Heights, told: Engagement, radius_mm: Floats, job: Job, place: Place
 ) -> tuple[LoosePart, ...]:
-    """Return the parts that hang on less than limits.toml asks of tabs, the largest first.
+    """Return the parts that hang on less than any cut could push, the largest first.
 
     The board is looked at with its underside as high as it may be, so that a skin that may be cut through is none, and
     tabs are as thin as they may be. What is thicker than a tab belongs to a part or to the rest of the board; that is
@@ -63,9 +63,9 @@ def loose_parts(
             (width * height, height) for one, other, width, height in bridges if _between(group, one, other, number)
         ]
         strength = limit("tab_shear").value * sum(section for section, _ in holding)
-        if strength < limit("part_held").value:
-            freed, later = _when(cells, surface, told, radius_mm, float(bottom.max()) + error)
-            found.append(_part(cells, surface, area, strength, [height for _, height in holding], freed, later))
+        if strength < limit("part_firm").value:
+            cuts = _when(cells, surface, told, radius_mm, float(bottom.max()) + error)
+            found.append(_part(cells, surface, area, strength, [height for _, height in holding], cuts))
     return tuple(sorted(found, key=lambda part: -part.area_mm2))
 
 
@@ -133,7 +133,7 @@ def _counted(own: Labels, beside: Labels) -> list[tuple[tuple[int, int], int]]:
 
 def _grouped(count: int, bridges: list[tuple[int, int, float, float]]) -> Labels:
     """Return for each thick area the least number of those that it hangs together with firmly, (count + 1,)."""
-    firm = limit("part_held").value / limit("tab_shear").value
+    firm = limit("part_firm").value / limit("tab_shear").value
     group = np.arange(count + 1, dtype=np.int32)
     for one, other, width, height in bridges:
         if width * height >= firm:
@@ -167,10 +167,8 @@ def _cells(low: float, high: float, first: float, pitch: float) -> slice:
     return slice(max(0, round((low - first) / pitch)), max(0, round((high - first) / pitch)))
 
 
-def _when(
-    cells: Mask, surface: Surface, told: Engagement, radius_mm: Floats, through_mm: float
-) -> tuple[int | None, Ints]:
-    """Return the last stretch that cut through beside a part, and those after it that cut the part."""
+def _when(cells: Mask, surface: Surface, told: Engagement, radius_mm: Floats, through_mm: float) -> tuple[Ints, Ints]:
+    """Return the stretches that cut through beside a part, and those after the last of them that cut the part."""
     cutting = (told.rapid == 0) & (told.volume_mm3 > 0)
     deep = cutting & (told.tip_mm <= through_mm + LEFT_OVER_MM)
     beside = np.zeros(len(told), dtype=bool)
@@ -181,10 +179,9 @@ def _when(
         )
     rows = np.flatnonzero(deep & beside)
     if not len(rows):
-        return None, np.zeros(0, dtype=np.int64)
-    freed = int(rows[-1])
+        return rows, rows
     over = cutting & (beside | _over(cells, surface, told.at_mm[:, 0], told.at_mm[:, 1]))
-    return freed, np.flatnonzero(over & (np.arange(len(told)) > freed))
+    return rows, np.flatnonzero(over & (np.arange(len(told)) > rows[-1]))
 
 
 def _over(cells: Mask, surface: Surface, x: Floats, y: Floats) -> Mask:
@@ -203,9 +200,9 @@ def _part(
     area: float,
     strength: float,
     tabs: list[float],
-    freed: int | None,
-    later: Ints,
+    cuts: tuple[Ints, Ints],
 ) -> LoosePart:
+    through, later = cuts
     rows, columns = np.nonzero(cells)
     middle = (float(columns.mean()), float(rows.mean()))
     size = [float(np.ptp(each) + 1) * surface.pitch_mm for each in (columns, rows)]
@@ -221,6 +218,6 @@ def _part(
         strength_n=strength,
         tabs=len(tabs),
         tab_mm=min(tabs, default=None),
-        freed=freed,
+        through=tuple(through.tolist()),
         later=tuple(later.tolist()),
     )

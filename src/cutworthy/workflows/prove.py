@@ -1,7 +1,7 @@
 """The main job: is this program, on this machine, with this set-up, fit to cut?"""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutworthy import clearance, findings, loads, motion, removal, settings
 from cutworthy.model.clearance import Contact, Part, Place, Sweep
@@ -190,6 +190,8 @@ def _facts(
     if_guessed, sweeps_if_guessed = _if_guessed(moves, job, machine, place)
     timing = motion.timing(program, machine, growl_mm_s=_growl_speeds(settled), progress=_share(progress, 0.0, 0.5))
     removed = removal.remove(moves, job, place, progress=_share(progress, 0.5, 0.5))
+    loading = loads.load(removed.engagement, moves, program, timing.timeline, settled, job, slot)
+    removed = replace(removed, parts=loads.may_come_loose(removed.parts, loading.loads))
     return Facts(
         reading=reading,
         machine=machine,
@@ -205,7 +207,7 @@ def _facts(
         depths=clearance.depths(program.moves, job, place),
         timing=timing,
         removal=removed,
-        loading=loads.load(removed.engagement, moves, program, timing.timeline, settled, job, slot),
+        loading=loading,
         in_board=clearance.in_board(program.moves, job, place),
         standing=removal.standing(program.moves, moves, job, removed),
     )
