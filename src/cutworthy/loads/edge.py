@@ -24,26 +24,45 @@ class Edge:
 def edge_in_wood(bit: Bit, depth_mm: Floats) -> Edge:
     """Return the edge that cuts at some depths [mm], (n,), by the bit's shape: mensuration.
 
-    Of a taper the ball at its tip counts as a flat of its radius, of a bull the corner as long as it is round.
+    Of a bull the corner counts as long as it is round; of a taper the ball up to where the cone touches it. Past its
+    shoulder a cone is upright.
     """
     depth, radius = np.maximum(depth_mm, 1e-6), bit.diameter_mm.value / 2
     corner = 0.0 if bit.corner_radius_mm is None else bit.corner_radius_mm.value
     if bit.kind == "ball" or (bit.kind == "bull" and corner > 0):
-        round_mm = radius if bit.kind == "ball" else corner
-        within = np.minimum(depth, round_mm)
-        arc = round_mm * np.arccos(1 - within / round_mm)
-        reach = radius - round_mm + np.sqrt(within * (2 * round_mm - within))
-        # A slice of a ball is as wide as it is high, times the ball's girth; beside it a bull's flat is as far out.
-        swept = round_mm * within + (radius - round_mm) * arc + radius * (depth - within)
-        length = arc + depth - within
-        return Edge(length_mm=length, middle_mm=swept / length, reach_mm=reach)
-    if bit.kind in ("vee", "taper") or (bit.kind == "drill" and bit.angle_rad is not None):
+        return _round(depth, radius, radius if bit.kind == "ball" else corner)
+    if bit.kind in ("vee", "taper", "drill"):
         half = (default("drill_angle").value if bit.angle_rad is None else bit.angle_rad.value) / 2
-        tip = corner if bit.kind == "taper" else 0.0 if bit.tip_mm is None else bit.tip_mm.value / 2
-        reach = np.minimum(tip + depth * math.tan(half), radius)
-        return Edge(length_mm=depth / math.cos(half), middle_mm=(tip + reach) / 2, reach_mm=reach)
+        tip = 0.0 if bit.tip_mm is None or bit.kind == "taper" else bit.tip_mm.value / 2
+        return _cone(depth, radius, half, tip, corner if bit.kind == "taper" else 0.0)
     whole = np.full_like(depth, radius)
     return Edge(length_mm=depth, middle_mm=whole, reach_mm=whole)
+
+
+def _round(depth: Floats, radius: float, round_mm: float) -> Edge:
+    """Return the edge of a ball, or of a bull with round corners: a quarter of a circle, upright above it."""
+    within = np.minimum(depth, round_mm)
+    arc = round_mm * np.arccos(1 - within / round_mm)
+    # A slice of a ball is as wide as it is high, times the ball's girth; beside it a bull's flat is as far out.
+    swept = round_mm * within + (radius - round_mm) * arc + radius * (depth - within)
+    length = arc + depth - within
+    reach = radius - round_mm + np.sqrt(within * (2 * round_mm - within))
+    return Edge(length_mm=length, middle_mm=swept / length, reach_mm=reach)
+
+
+def _cone(depth: Floats, radius: float, half: float, tip: float, ball: float) -> Edge:
+    """Return the edge of a cone that begins at a flat tip or touches a ball, upright past its shoulder."""
+    begins, top = (ball * math.cos(half), ball * (1 - math.sin(half))) if ball else (tip, 0.0)
+    shoulder = top + (radius - begins) / math.tan(half)
+    within = np.minimum(depth, top)
+    arc = ball * np.arccos(1 - within / ball) if ball else np.zeros_like(depth)
+    cone = np.clip(depth, top, shoulder) - top
+    slant, upright = cone / math.cos(half), np.maximum(depth - shoulder, 0.0)
+    out = begins + cone * math.tan(half)
+    length = arc + slant + upright
+    swept = ball * within + slant * (begins + out) / 2 + radius * upright
+    reach = np.where(depth < top, np.sqrt(within * (2 * ball - within)), out)
+    return Edge(length_mm=length, middle_mm=swept / length, reach_mm=reach)
 
 
 def spiral_rad(bit: Bit) -> float:
