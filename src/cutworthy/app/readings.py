@@ -4,18 +4,20 @@ As spreadsheets save them, columns may also stand between semicolons or tabs, an
 """
 
 import csv
+import math
 import re
 from pathlib import Path
 
 from cutworthy.app.cards.files import Wanted, read_card
-from cutworthy.errors import ReadingsError
+from cutworthy.errors import QuantityError, ReadingsError
 from cutworthy.model.reading import Column, ReadingKind, Readings
 from cutworthy.present.plain import plain
+from cutworthy.units import Kind, parse
 
 __all__ = ["load_readings"]
 
 WANTED = Wanted("file with your readings", "let cutworthy trial timing make one to fill in")
-FACT = re.compile(r"^#\s*([A-Za-z ]+?)\s*:\s*(.*?)\s*$")
+FACT = re.compile(r"^#\s*([A-Za-z_ -]+?)\s*:\s*(.*?)\s*$")
 PARTED = ",;\t"
 SECONDS = r"([0-5]?\d(?:\.\d+)?)"
 CLOCKS = (
@@ -26,6 +28,10 @@ NUMBER = re.compile(r"\d+(?:\.\d+)?(?: ?s)?", re.ASCII)
 LONGEST_S = 86_400.0  # a day: nobody times a run that long by hand
 MOST_ROWS = 10_000
 LONGEST_CELL = 1_000  # characters
+QUANTITIES = {"length": Kind.LENGTH, "force": Kind.FORCE, "mass": Kind.MASS, "speed": Kind.SPEED}
+UNITS = {"mm": "mm", "millimetres": "mm", "in": "in", "inch": "in", "inches": "in"}
+BARE = re.compile(r"[+-]?\d*\.?\d+", re.ASCII)
+FULL_TURN = 360.0
 
 
 def load_readings(path: Path, kind: ReadingKind) -> Readings:
@@ -47,13 +53,14 @@ class _Reader:
     def __init__(self, path: Path, kind: ReadingKind) -> None:
         self._path, self._kind = path, kind
         self._faults: list[str] = []
+        self._facts: dict[str, str] = {}
         self._parted = ","
 
     def read(self, text: str) -> Readings:
         """Return the readings of a text."""
-        facts: dict[str, str] = {}
+        facts = self._facts
         header: list[str] | None = None
-        rows, lines = list[dict[str, str | float]](), list[int]()
+        rows, lines = list[dict[str, str | float | None]](), list[int]()
         for number, line in enumerate(text.splitlines(), start=1):
             if line.lstrip().startswith("#"):
                 if found := FACT.match(line.strip()):
@@ -102,12 +109,12 @@ class _Reader:
         cells = self._cells(line)
         names = [cell.lower() for cell in cells]
         for column in self._kind.columns:
-            if names.count(column.name) != 1:
+            if names.count(column.name) != 1 and not (column.is_optional and column.name not in names):
                 seen = f"the header row is {plain(line.strip()[:LONGEST_CELL])}"
                 self._fault(number, f"{seen}; it needs the column {column.name} once: {self._wanted}")
         return names
 
-    def _row(self, header: list[str], line: str, number: int) -> dict[str, str | float] | None:
+    def _row(self, header: list[str], line: str, number: int) -> dict[str, str | float | None] | None:
         cells = self._cells(line)
         if len(cells) != len(header):
             count = f"{len(cells)} column{'s' * (len(cells) > 1)}"
@@ -115,16 +122,48 @@ class _Reader:
             self._fault(number, f"there are {count}, the header has {len(header)}; write {self._example}{whole}")
             return None
         given = dict(zip(header, cells, strict=True))
-        if not any(given[column.name] for column in self._kind.columns if column.sort == "time"):
-            return None  # not timed yet
-        return {column.name: self._cell(column, given[column.name], number) for column in self._kind.columns}
+        if not any(given[column.name] for column in self._kind.columns if column.is_measured):
+            return None  # not read off yet
+        return {column.name: self._cell(column, given.get(column.name, ""), number) for column in self._kind.columns}
 
-    def _cell(self, column: Column, text: str, line: int) -> str | float:
+    def _cell(self, column: Column, text: str, line: int) -> str | float | None:
         if not text:
-            self._fault(line, f"{column.name} is empty; write it, as {column.example}")
-        elif column.sort == "time":
+            if not column.is_optional:
+                self._fault(line, f"{column.name} is empty; write it, as {column.example}")
+            return None
+        if column.sort == "time":
             return self._time(column, text, line)
-        return text
+        if column.sort in QUANTITIES:
+            return self._quantity(column, text, line)
+        if column.sort == "angle":
+            return self._angle(column, text, line)
+        if column.sort == "choice" and text.lower() not in column.choices:
+            self._fault(line, f"{column.name} is {plain(text)}; write {' or '.join(column.choices)}")
+        return text.lower() if column.sort == "choice" else text
+
+    def _quantity(self, column: Column, text: str, line: int) -> float:
+        """Return a quantity in the unit of our code; a bare length takes the unit that is told at the top."""
+        typed = text.replace(",", ".")
+        if BARE.fullmatch(typed) and column.sort == "length":
+            unit = UNITS.get(self._facts.get("unit", "").lower())
+            if unit is None:
+                told = "write its unit behind it, or a line # unit: mm (or inch) at the top for all"
+                self._fault(line, f"{column.name} is {plain(text)} without a unit; {told}")
+                return math.nan
+            typed = f"{typed} {unit}"
+        try:
+            return parse(typed, QUANTITIES[column.sort], example=column.example).value
+        except QuantityError as error:
+            self._fault(line, f"{column.name}: {error}")
+            return math.nan
+
+    def _angle(self, column: Column, text: str, line: int) -> float:
+        """Return an angle in radians; a bare number counts in degrees."""
+        typed = text.replace(",", ".").removesuffix("deg").removesuffix("\N{DEGREE SIGN}").strip()
+        if not BARE.fullmatch(typed) or abs(float(typed)) > FULL_TURN:
+            self._fault(line, f"{column.name} is {plain(text)}, which is no angle; write degrees, as {column.example}")
+            return math.nan
+        return math.radians(float(typed))
 
     def _time(self, column: Column, text: str, line: int) -> float:
         """Return a time in seconds, also of ``5:12.4``, ``1:05:12`` and ``5 min 12 s``."""

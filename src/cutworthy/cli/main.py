@@ -197,7 +197,23 @@ def picture(
 
 @app.command()
 def measure(
-    kind: Annotated[Literal["time"], typer.Argument(help="What was measured.")],
+    kind: Annotated[
+        Literal[
+            "circle",
+            "flatness",
+            "positioning",
+            "proof-load",
+            "reversal",
+            "runout",
+            "scale",
+            "square-diagonals",
+            "square-flip",
+            "test-piece",
+            "time",
+            "tram",
+        ],
+        typer.Argument(help="What was measured."),
+    ],
     readings: Annotated[Path, typer.Argument(metavar="READINGS.csv", help="The file with the readings.")],
     *,
     machine: Annotated[Path | None, typer.Option(help="The card of the machine they were taken on.")] = None,
