@@ -234,6 +234,19 @@ def test_a_ticket_is_written_whatever_the_verdict(command, tmp_path):
     assert (code, "ends in .pdf" in err) == (2, True)
 
 
+def test_the_first_day_and_forms_on_paper(command, tmp_path):
+    code, out, err = command("sheet", "firstday", TIDEWATER / "plover.toml", "--days", "2")
+    assert (code, err) == (0, "")
+    assert "plover-firstday.pdf" in out
+    assert (tmp_path / "plover-firstday.pdf").read_bytes().startswith(b"%PDF-")
+    code, out, _ = command("sheet", "readings", "tram")
+    assert code == 0
+    assert (tmp_path / "readings-tram.pdf").read_bytes().startswith(b"%PDF-")
+    code, _, err = command("sheet", "readings", "taste")
+    assert code == 2
+    assert "no kind of readings" in err
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="a process there cannot be sent Ctrl-C alone")
 @pytest.mark.parametrize("after_s", [0.4, 0.8, 1.2])
 def test_ctrl_c_at_any_moment_of_a_long_proof_is_quiet(tmp_path, after_s):

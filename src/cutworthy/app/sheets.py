@@ -12,20 +12,23 @@ from cutworthy.app.proofs import prove_job
 from cutworthy.errors import FileError
 from cutworthy.model.machine import Machine
 from cutworthy.present.document import finding_document
+from cutworthy.present.forms import form_view
 from cutworthy.present.numbers import numbers_view
 from cutworthy.present.page import Line
 from cutworthy.present.settings_document import joined_findings
 from cutworthy.present.show import Display
 from cutworthy.present.ticket import ticket_view
+from cutworthy.present.walk import walk_view
 from cutworthy.present.wall import wall_view
 from cutworthy.sheets.curves import pictures
-from cutworthy.sheets.paper import Paper, numbers_sheet, ticket_sheet, wall_sheet
+from cutworthy.sheets.paper import Paper, form_sheet, numbers_sheet, ticket_sheet, walk_sheet, wall_sheet
 from cutworthy.sheets.sketch import draw_sketch
+from cutworthy.workflows.commission import kind_of
 from cutworthy.workflows.settle import SettleRequest, settle
 
-__all__ = ["SheetKind", "Ticket", "make_sheet", "make_ticket"]
+__all__ = ["SheetKind", "Ticket", "make_form", "make_sheet", "make_ticket"]
 
-SheetKind = Literal["numbers", "wall"]
+SheetKind = Literal["numbers", "wall", "firstday"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,13 +40,15 @@ class Ticket:
     head: list[Line]
 
 
-def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | None, today: date) -> Path:
+def make_sheet(
+    kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | None, today: date, days: int = 1
+) -> Path:
     """Write a sheet about the machine on a card and return its file.
 
     Parameters
     ----------
     kind
-        ``numbers``: what to enter, and why. ``wall``: what hangs beside the machine.
+        ``numbers``: what to enter, and why. ``wall``: what hangs beside the machine. ``firstday``: the walk through it.
     card
         The machine card.
     to
@@ -52,6 +57,8 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
         Without it A4 for a machine in millimetres, Letter for one in inches.
     today
         The date on the sheet.
+    days
+        That the walk is shared out on, 1 to 3.
 
     Raises
     ------
@@ -64,13 +71,36 @@ def make_sheet(kind: SheetKind, card: Path, *, to: Path | None, paper: Paper | N
     size = paper or _usual_paper(machine)
     told, display = today.isoformat(), Display(machine.units)
     found = joined_findings(finding_document(finding, display) for finding in outcome.findings)
-    if kind == "wall":
+    if kind == "firstday":
+        printed = walk_sheet(walk_view(machine, outcome.settings, days=days, date=told), size)
+    elif kind == "wall":
         printed = wall_sheet(wall_view(machine, outcome.settings, findings=found, date=told), size)
     else:
         view = numbers_view(machine, outcome.settings, findings=found, date=told)
         printed = numbers_sheet(view, pictures(view), size)
     file = to or Path(f"{card.stem}-{kind}.pdf")
     write_paper(file, printed)
+    return file
+
+
+def make_form(kind: str, *, to: Path | None, paper: Paper | None) -> Path:
+    """Write a pencil form for a kind of readings and return its file.
+
+    Parameters
+    ----------
+    kind
+        Of the readings.
+    to, paper
+        As of ``make_sheet``; without a paper A4.
+
+    Raises
+    ------
+    InputError
+        When there is no such kind, or the file cannot be written.
+    """
+    _check_name(to)
+    file = to or Path(f"readings-{kind}.pdf")
+    write_paper(file, form_sheet(form_view(kind_of(kind)), paper or "a4"))
     return file
 
 

@@ -134,17 +134,21 @@ def settings(
 
 @app.command()
 def sheet(
-    kind: Annotated[Literal["numbers", "wall", "job"], typer.Argument(help="Which sheet.")],
-    card: Annotated[Path, typer.Argument(metavar="CARD.toml", help="The machine card; for job the job card.")],
+    kind: Annotated[Literal["numbers", "wall", "job", "firstday", "readings"], typer.Argument(help="Which sheet.")],
+    card: Annotated[
+        Path,
+        typer.Argument(metavar="CARD.toml", help="The machine card; for job the job card, for readings their kind."),
+    ],
     *,
     to: Annotated[Path | None, typer.Option(help="The file to write; without it one named after the card.")] = None,
     paper: Annotated[
         Literal["a4", "letter"] | None, typer.Option(case_sensitive=False, help="What it is printed on.")
     ] = None,
+    days: Annotated[int, typer.Option(min=1, max=3, help="Of firstday: the days that it is shared out on.")] = 1,
     json: Json = False,
 ) -> None:
-    """Put a machine on paper, its numbers and why, or the sheet for the wall; or a job's ticket."""
-    from cutworthy.app.sheets import make_sheet, make_ticket  # noqa: PLC0415 - paper is slow to load
+    """Put on paper: a machine's numbers, its wall sheet, its first day; a job's ticket; a form for readings."""
+    from cutworthy.app.sheets import make_form, make_sheet, make_ticket  # noqa: PLC0415 - paper is slow to load
 
     today = datetime.now().astimezone().date()
     if kind == "job":
@@ -157,7 +161,10 @@ def sheet(
             print_page([*ticket.head, Line(text=""), Line(text=written)])
         return
     with showing_progress("Printing"):
-        file = make_sheet(kind, card, to=to, paper=paper, today=today)
+        if kind == "readings":
+            file = make_form(str(card), to=to, paper=paper)
+        else:
+            file = make_sheet(kind, card, to=to, paper=paper, today=today, days=days)
     if json:
         print_json({"kind": kind, "file": file.as_posix()})
     else:

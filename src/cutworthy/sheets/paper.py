@@ -14,11 +14,13 @@ from typing import Any, Literal
 import matplotlib as mpl
 import typst
 
+from cutworthy.present.forms import FormView
 from cutworthy.present.numbers import NumbersView
 from cutworthy.present.ticket import TicketView
+from cutworthy.present.walk import WalkView
 from cutworthy.present.wall import WallView
 
-__all__ = ["Paper", "numbers_sheet", "ticket_sheet", "wall_sheet"]
+__all__ = ["Paper", "form_sheet", "numbers_sheet", "ticket_sheet", "walk_sheet", "wall_sheet"]
 
 Paper = Literal["a4", "letter"]
 
@@ -69,6 +71,32 @@ def ticket_sheet(view: TicketView, sketch: bytes, paper: Paper) -> bytes:
         What it is printed on.
     """
     return _print("ticket.typ", {**asdict(view), "sketch": sketch.decode("utf-8")}, paper)
+
+
+def walk_sheet(view: WalkView, paper: Paper) -> bytes:
+    """Return the walk through a machine's first day as PDF, on as many pages as it takes.
+
+    Parameters
+    ----------
+    view
+        What the sheet says.
+    paper
+        What it is printed on.
+    """
+    return _print("firstday.typ", asdict(view), paper)
+
+
+def form_sheet(view: FormView, paper: Paper) -> bytes:
+    """Return a pencil form for readings as PDF, on one page.
+
+    Parameters
+    ----------
+    view
+        What the form says.
+    paper
+        What it is printed on.
+    """
+    return _print("readings.typ", asdict(view), paper)
 
 
 def _print(template: str, view: Mapping[str, Any], paper: Paper) -> bytes:
