@@ -36,6 +36,8 @@ Flags = npt.NDArray[np.bool_]
 
 PLUNGE_RAD = 1.4  # steeper ways count as straight down
 PERCENTILES = (5, 95)
+# A bit's section at its deepest, over its mean height across the way, at most: mensuration.
+DEEPEST = {"flat": 1.0, "bull": 1.5, "ball": 1.5, "vee": 2.0, "taper": 2.0, "drill": 2.0}
 
 
 def load(
@@ -137,10 +139,11 @@ def _cuts(met: Engagement, job: Job, bit: Bit) -> Ints:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Cut:
-    """Stretches of one bit: area of the wood across the way [mm^2], how far round [rad], edges, and what they reach."""
+    """Stretches of one bit: area across the way [mm^2], how far round [rad], how deep [mm], edges."""
 
     area_mm2: Floats
     round_rad: Floats
+    deep_mm: Floats
     edge: Edge
     down: Flags
 
@@ -178,7 +181,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0)
     along = np.array([cutting()["lift"][name] for name in force.BANDS]) * tan(spiral_rad(bit))
     on_z = np.where(cut.down[:, None], push_n, push_n * along)
     pushed = (np.where(cut.down[:, None], 0.0, push_n), on_z)
-    bend, stress = _bent(bit, met.depth_mm[rows] * depth, peak_n, cut.down)
+    bend, stress = _bent(bit, cut.deep_mm, peak_n, cut.down)
     loads = Loads(
         stretch=rows,
         line=met.line[rows],
@@ -194,7 +197,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0)
         power_w=watts,
         output_w=power.output_w(given.machine.spindle, rpm[0]),
         lift_n=np.where(cut.down, 0.0, peak_n[:, HIGH] * along[HIGH]),
-        depth_mm=met.depth_mm[rows] * depth,
+        depth_mm=cut.deep_mm,
         bend_mm=bend,
         stress_mpa=stress,
         down=cut.down.astype(np.uint8),
@@ -240,12 +243,23 @@ def _forces(
 def _cut(met: Engagement, rows: Ints, bit: Bit, depth: float) -> _Cut:
     down = met.rise_rad[rows] < -PLUNGE_RAD
     area = met.volume_mm3[rows] / np.maximum(met.length_mm[rows], 1e-9)
+    deep = np.where(down, met.depth_mm[rows], _deep_mm(met, rows, bit)) * depth
     return _Cut(
         area_mm2=area * depth,
         round_rad=np.where(down, 2 * np.pi, np.maximum(met.angle_rad[rows], 1e-3)),
-        edge=edge_in_wood(bit, met.depth_mm[rows] * depth),
+        deep_mm=deep,
+        edge=edge_in_wood(bit, deep),
         down=down,
     )
+
+
+def _deep_mm(met: Engagement, rows: Ints, bit: Bit) -> Floats:
+    """Return how deep the wood is that the edge meets: its mean height across, as the bit's shape has it deepest.
+
+    The highest wood that is met at all may be a sliver along a wall: it asks for nothing.
+    """
+    across = np.maximum(met.width_mm[rows] * met.length_mm[rows], 1e-9)
+    return np.minimum(met.depth_mm[rows], DEEPEST[bit.kind] * met.volume_mm3[rows] / across)
 
 
 def _bent(bit: Bit, depth_mm: Floats, peak_n: Floats, down: Flags) -> tuple[Floats, Floats]:
