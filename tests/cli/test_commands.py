@@ -1,3 +1,4 @@
+import ctypes
 import json
 import os
 import shutil
@@ -9,6 +10,8 @@ from pathlib import Path
 
 import pytest
 from pressed import started
+
+from cutworthy.cli import interrupt
 
 TIDEWATER = Path(__file__).parents[2] / "examples" / "tidewater"
 
@@ -264,3 +267,19 @@ def test_ctrl_c_at_any_moment_of_a_long_proof_is_quiet(tmp_path, after_s):
     if running.returncode != 1 and out == b"":  # a fast machine may be done, or have said all and be leaving
         assert err.decode().splitlines()[-1] == "Stopped."
         assert running.returncode in {130, -signal.SIGINT}  # the same to a shell
+
+
+def test_a_ctrl_c_that_a_call_back_lost_is_not_told_of(capfd, monkeypatch):
+    """Compiled code that is being prepared calls back: what is raised there goes nowhere but to the hook."""
+    monkeypatch.setattr(signal, "getsignal", lambda _number: signal.default_int_handler)
+    monkeypatch.setattr(signal, "signal", lambda _number, _handler: None)
+    monkeypatch.setattr(sys, "unraisablehook", sys.__unraisablehook__)
+    interrupt.listen()
+    for kind, told in ((KeyboardInterrupt, False), (ValueError, True)):
+
+        @ctypes.CFUNCTYPE(None)
+        def back(kind=kind):
+            raise kind
+
+        back()
+        assert ("Traceback" in capfd.readouterr().err) == told

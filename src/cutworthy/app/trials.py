@@ -7,17 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutworthy.app.cards import load_machine, starter
+from cutworthy.app.cards import MachineCard, load_machine, starter
 from cutworthy.app.files import named, write_new, write_texts
 from cutworthy.app.proofs import WORST_FIRST
 from cutworthy.errors import InputError
 from cutworthy.present.page import Line
 from cutworthy.present.trials import ReadingsForm, readings_form, trials_document, trials_page
-from cutworthy.workflows.trials import TrialKind, prove_trials, trial_runs
+from cutworthy.units import MM_PER_INCH
+from cutworthy.workflows.trials import TrialKind, prove_trials, test_piece_rows, trial_runs
 
 __all__ = ["TrialAnswer", "make_trials"]
 
-SLOT_CARD = "slot.toml"
+SLOT_CARD, SIZES_FORM = "slot.toml", "test-piece.csv"
 FORM = "timing.csv"  # where the times are to be written
 
 
@@ -67,9 +68,26 @@ def make_trials(
     form = _form(to, [file.name for file in files]) if kind == "timing" and files else None
     if kind == "calibration" and files:
         files += _slot_card(to, card)
+    if kind == "test-piece" and files:
+        files += _sizes_form(to, machine)
     told = trials_document(kind, proved, [named(file) for file in files], machine.record.units)
     page = trials_page(told, machine.record, named(card), form)
     return TrialAnswer(verdict=verdict, document=told, page=page)
+
+
+def _sizes_form(folder: Path, machine: MachineCard) -> list[Path]:
+    """Return the file for the sizes of the test piece, made where there is none."""
+    file = folder / SIZES_FORM
+    if file.exists():
+        return []
+    inch = machine.record.units == "inch"
+    rows = [
+        f"{name},{nominal / (MM_PER_INCH if inch else 1.0):.{4 if inch else 3}f},,{'yes' if inside else 'no'},{axis}"
+        for name, nominal, inside, axis in test_piece_rows(machine.record)
+    ]
+    head = ["# instrument: caliper", f"# unit: {'inch' if inch else 'mm'}", "feature,nominal,measured,inside,axis"]
+    write_new(file, "\n".join([*head, *rows, ""]))
+    return [file]
 
 
 def _slot_card(folder: Path, card: Path) -> list[Path]:

@@ -241,7 +241,19 @@ def measure(
 @app.command()
 def trial(
     kind: Annotated[
-        Literal["calibration", "circle", "reversal", "square", "timing"], typer.Argument(help="Which test.")
+        Literal[
+            "calibration",
+            "circle",
+            "repeat",
+            "reversal",
+            "square",
+            "surfacing",
+            "test-piece",
+            "timing",
+            "tram",
+            "travel",
+        ],
+        typer.Argument(help="Which test."),
     ],
     machine: Annotated[Path, typer.Argument(metavar="MACHINE.toml", help="The machine card.")],
     *,

@@ -121,6 +121,13 @@ def _shown(one: Measured | Extreme, display: Display) -> str:
     return f"{_rounded(one.value * factor, beside)} ± {_rounded(beside, beside)} {unit}"
 
 
+def _thickness(one: Measured | Extreme, display: Display) -> str:
+    """Return a thickness as feeler gauges have it."""
+    if display.units == "inch":
+        return f"{abs(one.value) / MM_PER_INCH:.3f} in"
+    return f"{abs(one.value):.2f} mm"
+
+
 def _rounded(value: float, beside: float) -> str:
     """Return a number to the second digit of what it is unsure by."""
     if not beside:
@@ -167,7 +174,7 @@ def _more(outcome: MeasureOutcome, machine: Machine | None, display: Display) ->
         "rises": length("rises_mm"),
         "across": length("across_mm"),
         "axis_name": str(numbers.get("bolts", "")).upper(),
-        "shim": _shown(results["shim_mm"], display) if "shim_mm" in results else "",
+        "shim": _thickness(results["shim_mm"], display) if "shim_mm" in results else "",
         "bad": length("bad_mm"),
         "told": _list(told, results, display),
         "told_or_nothing": _list(unsure or told, results, display) or "nothing",

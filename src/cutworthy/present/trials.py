@@ -19,12 +19,21 @@ HEADS = {
     "ask": "Look at these first.",
     "no-go": "Not written: these must not be run.",
 }
+CUTTING = ("calibration", "surfacing", "test-piece")
 NEXT = {
     "square": "Look at the corners of each square.",
     "calibration": (
         "Fill in slot.toml with the board and the bit you take, and prove it: cutworthy prove slot.toml. Cut it, and "
         "enter what the meter showed under [calibration] on the machine card, with cut_job."
     ),
+    "repeat": "Read the indicator each time that it waits: the same within 0.03 mm, or 0.001 in.",
+    "surfacing": "Feel across the rows: a ridge tells of the spindle's lean. Measure with cutworthy measure tram.",
+    "test-piece": (
+        "Measure each size and write it behind its row in test-piece.csv, then type: "
+        "cutworthy measure test-piece test-piece.csv"
+    ),
+    "tram": "Write the heights down as readings of the kind flatness: cutworthy sheet readings flatness prints a form.",
+    "travel": "Write down how far it went: readings of the kind scale.",
     "circle": "Measure both circles across.",
     "reversal": "Read the indicator before and after.",
 }
@@ -109,7 +118,7 @@ def trials_page(told: dict[str, Any], machine: Machine, card: str, form: Reading
 
 def _what_now(kind: str, card: str, form: ReadingsForm | None) -> list[Line]:
     """Return what to do with the programs."""
-    unplugged = "" if kind == "calibration" else " Router unplugged, bit out, hand on the stop."
+    unplugged = "" if kind in CUTTING else " Router unplugged, bit out, hand on the stop."
     read = f"Open each in a text editor and read its head first.{unplugged}"
     if form is None:
         return [Line(text=f"First      {read}", indent=11), Line(text=f"Then       {NEXT[kind]}", indent=11)]

@@ -90,6 +90,10 @@ class Writer:
         place = f"X{self._number(x_mm)} Y{self._number(y_mm)} R{self._number(radius_mm)}"
         self._lines.append(" ".join([word, place, *self._at(speed_mm_s)]))
 
+    def wait(self, seconds: float) -> None:
+        """Stand still, so that something can be read."""
+        self._lines.append(f"G4 P{seconds:g}")
+
     def room(self, x_mm: float, y_mm: float) -> None:
         """Note how far the program goes where its ends do not tell."""
         self._reach(x_mm, y_mm)

@@ -14,10 +14,13 @@ from cutworthy.model.trial import ProvedTrial, Trial
 from cutworthy.workflows.digest import axes_digest
 from cutworthy.workflows.prove import Progress, ProveRequest, prove
 
-__all__ = ["TRIAL_KINDS", "TrialKind", "prove_trials", "trial_runs"]
+__all__ = ["TRIAL_KINDS", "TrialKind", "prove_trials", "test_piece_rows", "trial_runs"]
 
-TrialKind = Literal["calibration", "circle", "reversal", "square", "timing"]
+TrialKind = Literal[
+    "calibration", "circle", "repeat", "reversal", "square", "surfacing", "test-piece", "timing", "tram", "travel"
+]
 TRIAL_KINDS: tuple[TrialKind, ...] = get_args(TrialKind)
+CUTTING: tuple[TrialKind, ...] = ("calibration", "surfacing", "test-piece")  # all others go through the air
 UNDER_MM = 1.0  # thickness of the nothing that lies under the bit
 STICKOUT_MM = 30.0
 # What is said of wood and forces, of feeds that are slow on purpose, and of a board, has no meaning in the air.
@@ -31,13 +34,23 @@ _MAKERS: dict[TrialKind, Callable[[Machine, str], list[Trial]]] = {
     "calibration": trials.calibration,
     "circle": trials.circle,
     "reversal": trials.reversal,
+    "repeat": trials.repeat,
     "square": trials.square,
+    "surfacing": trials.surfacing,
+    "test-piece": trials.piece,
+    "tram": trials.heights,
+    "travel": trials.travel,
 }
 
 
 def trial_runs() -> tuple[int, ...]:
     """Return the numbers of the timing runs."""
     return trials.RUNS
+
+
+def test_piece_rows(machine: Machine) -> list[tuple[str, float, bool, str]]:
+    """Return the sizes of the test piece: name, what it should be [mm], whether inside, axis."""
+    return [(each.name, each.nominal_mm, each.inside, each.axis) for each in trials.features(machine)]
 
 
 def prove_trials(
@@ -67,7 +80,7 @@ def prove_trials(
     digest = axes_digest(machine)
     made = trials.timing(machine, digest, runs) if kind == "timing" else _MAKERS[kind](machine, digest)
     room = _room_needed(made)
-    job_of = _in_a_board if kind == "calibration" else _in_the_air
+    job_of = _in_a_board if kind in CUTTING else _in_the_air
     return [
         _proved(machine, each, job_of(each), room, _share(progress, number, len(made)))
         for number, each in enumerate(made)
@@ -139,13 +152,13 @@ def _in_the_air(trial: Trial) -> Job:
 def _in_a_board(trial: Trial) -> Job:
     """Return the job of a slot: a board of oak somewhat longer and thicker than it needs, a common bit."""
     air = _in_the_air(trial)
-    wide, _, _ = trial.room_mm
+    wide, deep, _ = trial.room_mm
     beside = 2 * trials.DIAMETER_MM
     board = replace(
         air.board,
         material="white oak",
         size_x_mm=_exact(wide + 2 * beside),
-        size_y_mm=_exact(2 * beside),
+        size_y_mm=_exact(deep + 2 * beside),
         thickness_mm=_exact(trials.DEEP_MM + trials.DIAMETER_MM),
     )
     bit = replace(
