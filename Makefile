@@ -1,4 +1,4 @@
-# One word each: demo, test, check, bench, fuzz. Each installs what it needs into .venv first.
+# One word each: demo, test, check, bench, long, fuzz. Each installs what it needs into .venv first.
 
 PYTHON ?= python3
 VENV := .venv
@@ -15,7 +15,7 @@ MINUTES ?= 10
 LONG := tests/fuzz tests/kernels tests/motion tests/properties tests/published tests/trials \
   tests/workflows/test_commission.py
 
-.PHONY: demo test check bench fuzz wheel clean
+.PHONY: demo test check bench long fuzz wheel clean
 .DELETE_ON_ERROR:
 
 demo: $(VENV)/run.stamp
@@ -36,6 +36,10 @@ check: $(VENV)/dev.stamp
 	$(RUN)/python tools/language_page.py --check
 	$(RUN)/python tools/check_docs.py
 	$(RUN)/python tools/check_docstrings.py
+
+# The same shares of intervals as in the tests, of ten times as many sittings.
+long: $(VENV)/dev.stamp
+	CUTWORTHY_RUNS=10000 $(RUN)/python -m pytest -n 2 tests/metrology/test_coverage.py
 
 bench: $(VENV)/bench.stamp
 	$(RUN)/python -m benchmarks

@@ -1,9 +1,11 @@
 """Simulated machines with known errors: intervals hold the truth as often as they say, decisions keep their rate.
 
-A thousand sittings each. Where scatter rules, 95 of 100 intervals hold the truth: within 93 and 97, give or take what
-chance does to a thousand (three standard deviations of a share of 0.95 are 0.021). Where the instrument's common error
-rules, an interval of a normal error is as good; the table knows its half-width only, so at least 93 of 100 is asked.
+Where scatter rules, 95 of 100 intervals hold the truth: within 93 and 97, give or take what chance does to a thousand
+sittings (three standard deviations). Where the instrument's common error rules, an interval of a normal error is as
+good; the table knows its half-width only, so at least 93 of 100 is asked.
 """
+
+import os
 
 import numpy as np
 import pytest
@@ -11,8 +13,8 @@ from sittings import sitting_of, tool
 
 from cutworthy.metrology import TELLERS, sitting
 
-RUNS = 1000
-CHANCE = 0.021
+RUNS = int(os.environ.get("CUTWORTHY_RUNS", "1000"))  # make long asks for ten thousand
+CHANCE = 3 * (0.95 * 0.05 / RUNS) ** 0.5
 SIDES = np.array(["-"] * 10)
 LENGTHS = np.array([20.0, 20, 150, 150, 300, 300, 450, 450, 600, 600])
 

@@ -100,7 +100,7 @@ def _chip_thin(facts: Facts) -> Iterator[Finding]:
             "share": f"{100 * share:.0f}",
             "slow_rpm": _slower_rpm(facts, own, least),
         }
-        case = "turns" if numbers["slow_rpm"] is not None else "rubs"
+        case = "some" if level is Level.NOTE else "rubs" if numbers["slow_rpm"] is None else "turns"
         finding = Finding(id="chip-thin", level=level, case=case, about=bit_name(bit), numbers=numbers)
         yield _finding(facts, finding, rows, worst)
 

@@ -262,6 +262,8 @@ def _program(program: dict[str, Any], display: Display) -> list[str]:
     if cut is not None:
         spans = [display.length(high - low) for low, high in zip(*cut, strict=True)]
         rows.append(f"Size       {spans[0]} by {spans[1]}; lowest point Z {display.length(cut[0][2])} from zero")
+    else:
+        rows.append("Size       the program cuts nothing: is it the right file?")
     if program["tools"]:
         rows.append(f"Bits       {', then '.join(str(tool) for tool in program['tools'])}")
     return rows
