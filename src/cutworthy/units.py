@@ -15,11 +15,12 @@ from fractions import Fraction
 
 from cutworthy.errors import QuantityError
 
-__all__ = ["MM_PER_INCH", "MM_PER_M", "S_PER_MIN", "Kind", "Parsed", "express", "parse", "quoted"]
+__all__ = ["MM_PER_INCH", "MM_PER_M", "STANDARD_GRAVITY", "S_PER_MIN", "Kind", "Parsed", "express", "parse", "quoted"]
 
 MM_PER_INCH = 25.4
 MM_PER_M = 1000.0
 S_PER_MIN = 60.0
+STANDARD_GRAVITY = 9.80665  # m/s^2, exact by convention of the CGPM of 1901
 
 LONGEST = 60  # characters of a quantity; a longer text is something else, pasted by mistake
 SHOWN = 40  # characters of a faulty text that a message repeats
@@ -77,7 +78,7 @@ class Parsed:
 _INCH = Fraction("25.4")  # exact by definition, as are the pound, the standard gravity and the hour
 _POUND = Fraction("0.45359237")
 _OUNCE = _POUND / 16
-_G = Fraction("9.80665")
+_G = Fraction(str(STANDARD_GRAVITY))
 _FOOT_M = Fraction("0.3048")
 _INCH_M = Fraction("0.0254")
 _DEGREE = Fraction(math.pi) / 180

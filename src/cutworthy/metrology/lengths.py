@@ -7,7 +7,7 @@ import numpy as np
 from cutworthy.errors import ReadingsError
 from cutworthy.metrology.positioning import positioning
 from cutworthy.metrology.sitting import Sitting, noise_of
-from cutworthy.metrology.uncertainty import Part, combined, least_squares, mean_of
+from cutworthy.metrology.uncertainty import Part, combined, least_squares, mean_of, scaled
 from cutworthy.model.columns import Floats
 from cutworthy.model.result import Decision, Extreme, Measured, MeasureOutcome
 from cutworthy.reference.tables import limit
@@ -40,7 +40,7 @@ def scale(sitting: Sitting) -> MeasureOutcome:
     last, longest = design.shape[1] - 1, float(np.abs(commanded).max())
     slope = combined(float(fit.values[last]), [fit.part(last), sitting.common(1 / span, longest)], "")
     offset = combined(float(fit.values[0]), [fit.part(0), sitting.common(1.0)], "mm")
-    found = _times(slope, PPM, "ppm")
+    found = scaled(slope, PPM, "ppm")
     family = abs(slope.value) > limit("scale_family").value
     decision: Decision = "adjust" if family else "change" if slope.is_clear_of_zero else "leave"
     case = "family" if family else "clear" if slope.is_clear_of_zero else "leave-it"
@@ -141,7 +141,3 @@ def positions(sitting: Sitting) -> MeasureOutcome:
         noise = noise_of(partial(of, own), len(deviation), max(sitting.instrument.each_mm, sitting.least_mm))
         results[name] = Extreme(value=value, noise=noise, unit="mm")
     return MeasureOutcome(kind="positioning", axis=sitting.axis, results=results, decision="leave", case="iso")
-
-
-def _times(one: Measured, factor: float, unit: str) -> Measured:
-    return Measured(value=one.value * factor, u=one.u * factor, dof=one.dof, expanded=one.expanded * factor, unit=unit)

@@ -6,7 +6,7 @@ import numpy as np
 
 from cutworthy.errors import ReadingsError
 from cutworthy.metrology.sitting import Sitting
-from cutworthy.metrology.uncertainty import Fit, Part, combined, least_squares
+from cutworthy.metrology.uncertainty import Fit, Part, combined, least_squares, scaled
 from cutworthy.model.columns import Floats
 from cutworthy.model.result import Decision, Measured, MeasureOutcome
 
@@ -98,4 +98,4 @@ def _told(fit: Fit, number: int, name: str, sitting: Sitting, nominal: Floats) -
     weight = {"scale_x": 1 / longest, "scale_y": 1 / longest, "square": 0.0}.get(name, 0.5)
     common = Part(weight=weight, u=math.hypot(sitting.instrument.common_mm, sitting.instrument.share * longest))
     one = combined(float(fit.values[number]), [fit.part(number), common], "")
-    return Measured(value=one.value * factor, u=one.u * factor, dof=one.dof, expanded=one.expanded * factor, unit=unit)
+    return scaled(one, factor, unit)

@@ -4,10 +4,10 @@ from cutworthy.errors import ReadingsError
 from cutworthy.metrology.sitting import Sitting
 from cutworthy.model.result import Extreme, MeasureOutcome
 from cutworthy.reference.tables import limit
+from cutworthy.units import STANDARD_GRAVITY
 
 __all__ = ["proof_load"]
 
-STANDARD_GRAVITY = 9.80665  # m/s^2
 HALF = 0.5
 
 

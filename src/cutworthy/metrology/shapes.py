@@ -10,7 +10,7 @@ from cutworthy.metrology.angles import lean, square_by_diagonals_rad, square_by_
 from cutworthy.metrology.circles import NAMES, round_trip
 from cutworthy.metrology.lines import narrowest_zone, ring_width
 from cutworthy.metrology.sitting import Sitting, noise_of
-from cutworthy.metrology.uncertainty import Part, combined, mean_of
+from cutworthy.metrology.uncertainty import Part, combined, mean_of, scaled
 from cutworthy.model.columns import Floats
 from cutworthy.model.result import Decision, Extreme, Measured, MeasureOutcome
 from cutworthy.reference.tables import limit
@@ -59,7 +59,7 @@ def _square(kind: str, angles: Floats, u_one: float, over_mm: float) -> MeasureO
     return MeasureOutcome(
         kind=kind,
         axis=None,
-        results={"square_mrad": _in(found, MRAD, "mrad"), "foot_shift_mm": _in(found, over_mm, "mm")},
+        results={"square_mrad": scaled(found, MRAD, "mrad"), "foot_shift_mm": scaled(found, over_mm, "mm")},
         decision=decision,
         case=case,
         numbers={"over_mm": over_mm},
@@ -77,12 +77,12 @@ def tram(sitting: Sitting) -> MeasureOutcome:
     results: dict[str, Measured | Extreme] = {}
     for number, axis, value in ((1, "x", found.right_rad), (2, "y", found.back_rad)):
         one = combined(value, [found.fit.part(number), Part(weight=value, u=own.share)], "rad")
-        results[f"tilt_{axis}_mrad"] = _in(one, MRAD, "mrad")
+        results[f"tilt_{axis}_mrad"] = scaled(one, MRAD, "mrad")
     worst = max(("x", "y"), key=lambda axis: abs(_measured(results, f"tilt_{axis}_mrad").value))
     worse = _measured(results, f"tilt_{worst}_mrad")
     bolts = sitting.bolts_mm.get(worst)
     if bolts is not None:
-        results["shim_mm"] = _in(worse, bolts / MRAD, "mm")
+        results["shim_mm"] = scaled(worse, bolts / MRAD, "mm")
     good = limit("tram_good").value * MRAD
     decision: Decision = "leave"
     if worse.is_clear_of_zero and abs(worse.value) > good:
@@ -161,7 +161,7 @@ def circle(sitting: Sitting) -> MeasureOutcome:
     }
     for name, number, value, factor, unit in tells:
         one = combined(value, [found.fit.part(number), Part(weight=value, u=share)], unit)
-        results[name] = _in(one, factor, unit)
+        results[name] = scaled(one, factor, unit)
     clear = [name for name, *_ in tells if _measured(results, name).is_clear_of_zero]
     return MeasureOutcome(
         kind="circle",
@@ -196,12 +196,6 @@ def runout(sitting: Sitting) -> MeasureOutcome:
         case=case,
         numbers={"good_mm": good, "bad_mm": bad},
     )
-
-
-def _in(one: Measured, factor: float, unit: str) -> Measured:
-    """Return a result in another unit."""
-    by = abs(factor)
-    return Measured(value=one.value * factor, u=one.u * by, dof=one.dof, expanded=one.expanded * by, unit=unit)
 
 
 def _measured(results: Mapping[str, Measured | Extreme], name: str) -> Measured:

@@ -24,6 +24,7 @@ __all__ = [
     "mean_of",
     "odd_one",
     "rectangular",
+    "scaled",
     "t_factor",
     "triangular",
 ]
@@ -72,6 +73,12 @@ def combined(value: float, parts: Sequence[Part], unit: str) -> Measured:
     shares = sum(square**2 / part.dof for square, part in zip(squares, parts, strict=True))
     u, dof = math.sqrt(whole), whole**2 / shares if shares else math.inf
     return Measured(value=value, u=u, dof=dof, expanded=t_factor(dof) * u, unit=unit)
+
+
+def scaled(one: Measured, factor: float, unit: str) -> Measured:
+    """Return a result in another unit, or as seen over a lever; it turns round where the factor is negative."""
+    by = abs(factor)
+    return Measured(value=one.value * factor, u=one.u * by, dof=one.dof, expanded=one.expanded * by, unit=unit)
 
 
 def mean_of(values: Sequence[float] | Floats, least_u: float) -> tuple[float, Part]:

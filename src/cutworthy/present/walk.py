@@ -17,11 +17,12 @@ from cutworthy.present.sentences import CLOSING
 from cutworthy.present.sums import Shown
 from cutworthy.present.touch import guessed_keys, label_unknown
 from cutworthy.reference.tables import limit
+from cutworthy.units import STANDARD_GRAVITY
 
 __all__ = ["Telling", "WalkDay", "WalkPart", "WalkStep", "WalkView", "walk_view"]
 
 DAYS = (1, 2, 3)
-HALF, STANDARD_GRAVITY = 0.5, 9.80665
+HALF = 0.5
 MOST_TELLING = 6
 WAYS: dict[AxisName, str] = {"x": "X", "y": "Y", "z": "Z"}
 

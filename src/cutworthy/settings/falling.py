@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from cutworthy.model.quantity import Quantity
 from cutworthy.model.settings import Answer, Band, Fall
 from cutworthy.settings import screw
-from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn, belt_efficiency
+from cutworthy.settings.loads import Drawn, belt_efficiency
 from cutworthy.settings.parts import Parts
-from cutworthy.units import MM_PER_M
+from cutworthy.units import MM_PER_M, STANDARD_GRAVITY
 
 __all__ = ["back_drives", "fall", "falling_acceleration_mm_s2"]
 

@@ -9,11 +9,9 @@ from cutworthy.reference.tables import limit
 from cutworthy.settings import inertia, motor, screw, shaft
 from cutworthy.settings.parts import Corner, Parts, pick
 from cutworthy.settings.travel import motor_rpm
-from cutworthy.units import MM_PER_M
+from cutworthy.units import MM_PER_M, STANDARD_GRAVITY
 
-__all__ = ["STANDARD_GRAVITY", "Drawn", "belt_efficiency", "drawn", "lift_n", "windings_of"]
-
-STANDARD_GRAVITY = 9.80665  # m/s^2, exact by convention of the CGPM of 1901
+__all__ = ["Drawn", "belt_efficiency", "drawn", "lift_n", "windings_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,11 +4,12 @@ from cutworthy.model.settings import AxisSettings, Power
 from cutworthy.reference.tables import limit
 from cutworthy.settings import shaft
 from cutworthy.settings.ledger import Given, Ledger
-from cutworthy.settings.loads import STANDARD_GRAVITY, Drawn
+from cutworthy.settings.loads import Drawn
 from cutworthy.settings.parts import Corner, Parts
 from cutworthy.settings.shown_drive import ARITHMETIC, show_drive
 from cutworthy.settings.shown_fine import show_fine
 from cutworthy.settings.steps import incremental_torque_n_m, resonance_hz
+from cutworthy.units import STANDARD_GRAVITY
 from cutworthy.working import Input, is_recording
 
 __all__ = ["show_axis", "show_power"]
