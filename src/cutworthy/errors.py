@@ -9,6 +9,7 @@
     |   +-- FileError         a file that cannot be read, or that must not be written over
     |   +-- ReadingsError     readings with one or more mistakes, all of them at once
     |   +-- TrialError        a test program that cannot be made for this machine
+    |   +-- StoreError        a notebook that cannot be opened, read or written
     +-- Stopped               the person stopped the work; exit code 130
 
 What a woodworker can do wrong in a *program* is never an exception: it is a finding.
@@ -26,6 +27,7 @@ __all__ = [
     "QuantityError",
     "ReadingsError",
     "Stopped",
+    "StoreError",
     "TrialError",
 ]
 
@@ -73,6 +75,10 @@ class CardError(InputError):
 
 class FileError(InputError):
     """A file cannot be read, or must not be written over."""
+
+
+class StoreError(InputError):
+    """The notebook cannot be opened, read or written; nothing was lost."""
 
 
 class TrialError(InputError):

@@ -34,11 +34,12 @@ class Proof:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What a face shows: the worst verdict, one document, one page."""
+    """What a face shows: the worst verdict, one document, one page; and the proofs behind them."""
 
     verdict: str
     document: dict[str, Any]
     page: list[Line]
+    proofs: list[Proof]
 
 
 def prove_and_save(
@@ -65,6 +66,7 @@ def prove_and_save(
         verdict=min((proof.document["verdict"] for proof in proofs), key=WORST_FIRST.index),
         document=told,
         page=[one_line(p.document, p.machine_card.record.name) for p in proofs] if several else first.page,
+        proofs=proofs,
     )
 
 

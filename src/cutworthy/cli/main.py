@@ -3,7 +3,6 @@
 import sys
 import tempfile
 import traceback
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,6 +10,7 @@ import typer
 
 import cutworthy
 from cutworthy.cli.interrupt import listen
+from cutworthy.cli.notebook import diff, export, history, note, now, take_in, tell_kept
 from cutworthy.cli.printing import print_error, print_json, print_json_lines, print_json_with, print_page
 from cutworthy.cli.progress import showing_progress
 from cutworthy.errors import InputError, Stopped
@@ -45,6 +45,16 @@ def welcome(
         typer.echo(f"cutworthy {cutworthy.__version__}")
     elif context.invoked_subcommand is None:
         typer.echo(context.get_help())
+
+
+Readings = Literal[
+    "circle", "flatness", "positioning", "proof-load", "reversal", "runout", "scale", "square-diagonals",
+    "square-flip", "test-piece", "time", "tram",
+]  # fmt: skip
+
+for _command in (history, diff, note, export):
+    app.command()(_command)
+app.command("import")(take_in)
 
 
 @app.command()
@@ -84,7 +94,7 @@ def new(
 
 
 @app.command()
-def prove(
+def prove(  # noqa: PLR0913 - each option is an argument
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="The job card.")],
     *,
     program: Annotated[Path | None, typer.Option(help="A program to take instead of the card's.")] = None,
@@ -94,6 +104,7 @@ def prove(
     save: Annotated[Path | None, typer.Option(help="Write the outcome to this file as well.")] = None,
     worst: Annotated[bool, typer.Option("--worst", help="Tell the twenty lines that come nearest to a limit.")] = False,
     working: Annotated[bool, typer.Option("--working", help="Show how the numbers were worked out.")] = False,
+    keep: Annotated[bool, typer.Option("--keep", help="Keep cards and outcome in the notebook.")] = False,
     json: Json = False,
 ) -> None:
     """Say go, ask or no-go to a job, with the reasons."""
@@ -101,13 +112,23 @@ def prove(
 
     with showing_progress("Proving") as progress:
         answer = prove_and_save(
-            job, program=program, machines=machine or (), save=save, working=working, worst=worst, progress=progress
+            job,
+            program=program,
+            machines=machine or (),
+            save=save,
+            working=working,
+            worst=worst,
+            progress=progress,
         )
     if json:
         print_json(answer.document)
     else:
         written = [Line(text=""), Line(text=f"Written: {plain(save.as_posix())}")] if save else []
         print_page([*answer.page, *written])
+    if keep:
+        from cutworthy.app.notebook import keep_proofs  # noqa: PLC0415 - a database is slow to load
+
+        tell_kept(keep_proofs(answer.proofs, at=now()), json=json)
     raise typer.Exit(EXIT[answer.verdict])
 
 
@@ -150,7 +171,7 @@ def sheet(
     """Put on paper: a machine's numbers, its wall sheet, its first day; a job's ticket; a form for readings."""
     from cutworthy.app.sheets import make_form, make_sheet, make_ticket  # noqa: PLC0415 - paper is slow to load
 
-    today = datetime.now().astimezone().date()
+    today = now().date()
     if kind == "job":
         with showing_progress("Proving") as progress:
             ticket = make_ticket(card, to=to, paper=paper, today=today, progress=progress)
@@ -204,37 +225,33 @@ def picture(
 
 @app.command()
 def measure(
-    kind: Annotated[
-        Literal[
-            "circle",
-            "flatness",
-            "positioning",
-            "proof-load",
-            "reversal",
-            "runout",
-            "scale",
-            "square-diagonals",
-            "square-flip",
-            "test-piece",
-            "time",
-            "tram",
-        ],
-        typer.Argument(help="What was measured."),
-    ],
+    kind: Annotated[Readings, typer.Argument(help="What was measured.")],
     readings: Annotated[Path, typer.Argument(metavar="READINGS.csv", help="The file with the readings.")],
     *,
     machine: Annotated[Path | None, typer.Option(help="The card of the machine they were taken on.")] = None,
     axis: Annotated[Literal["x", "y", "z"] | None, typer.Option(help="The axis, for what is measured on one.")] = None,
     write: Annotated[bool, typer.Option("--write", help="Write a changed card, dated, beside the old one.")] = False,
+    keep: Annotated[bool, typer.Option("--keep", help="Keep readings and answer in the notebook.")] = False,
     json: Json = False,
 ) -> None:
     """Say what readings tell about a machine, and what to do."""
     from cutworthy.app.measure import measure as tell  # noqa: PLC0415 - help needs no engine
 
-    today = datetime.now().astimezone().date()
     with showing_progress("Comparing") as progress:
-        answer = tell(kind, readings, machine=machine, axis=axis, write=write, today=today, progress=progress)
+        answer = tell(
+            kind,
+            readings,
+            machine=machine,
+            axis=axis,
+            write=write,
+            today=now().date(),
+            progress=progress,
+        )
     print_json(answer.document) if json else print_page(answer.page)
+    if keep:
+        from cutworthy.app.notebook import keep_sitting  # noqa: PLC0415 - a database is slow to load
+
+        tell_kept(keep_sitting(readings, machine, answer.document, at=now()), json=json)
     raise typer.Exit(EXIT["ask"] if answer.decision == "repeat" else 0)
 
 
