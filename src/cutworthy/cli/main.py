@@ -52,10 +52,6 @@ Readings = Literal[
     "square-flip", "test-piece", "time", "tram",
 ]  # fmt: skip
 
-for _command in (history, diff, note, export):
-    app.command()(_command)
-app.command("import")(take_in)
-
 
 @app.command()
 def demo(*, json: Json = False) -> None:
@@ -168,7 +164,7 @@ def sheet(
     days: Annotated[int, typer.Option(min=1, max=3, help="Of firstday: the days that it is shared out on.")] = 1,
     json: Json = False,
 ) -> None:
-    """Put on paper: a machine's numbers, its wall sheet, its first day; a job's ticket; a form for readings."""
+    """Put on paper: numbers, wall, first day, ticket, readings form."""
     from cutworthy.app.sheets import make_form, make_sheet, make_ticket  # noqa: PLC0415 - paper is slow to load
 
     today = now().date()
@@ -357,3 +353,8 @@ def _written_down() -> str:
     with tempfile.NamedTemporaryFile("w", prefix="cutworthy-", suffix=".txt", delete=False, encoding="utf-8") as file:
         traceback.print_exc(file=file)
     return file.name
+
+
+for _command in (history, diff, note, export):
+    app.command()(_command)
+app.command("import")(take_in)

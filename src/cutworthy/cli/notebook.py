@@ -32,7 +32,10 @@ def diff(
     *,
     json: Json = False,
 ) -> None:
-    """Tell what changed between two machine cards, or the last two of a machine in the notebook."""
+    """Tell what changed between two machine cards.
+
+    Without a second one: between the last two of a machine in the notebook.
+    """
     from cutworthy.app.notebook import compare  # noqa: PLC0415 - a database is slow to load
 
     _show(compare(first, second), json=json)
@@ -54,7 +57,7 @@ def export(
     *,
     json: Json = False,
 ) -> None:
-    """Write the whole notebook as plain text and tables, to be read without cutworthy."""
+    """Write the whole notebook as plain text and tables."""
     from cutworthy.app.notebook import export as write_out  # noqa: PLC0415 - a database is slow to load
 
     _show(write_out(folder), json=json)
