@@ -393,6 +393,7 @@ FAULTS: dict[str, list[Planted]] = {
     ],
     "wood-unknown": [
         Planted("ask", None, job=wood("bog wood"), case="unknown"),
+        Planted("ask", None, job=wood("walnutt"), case="near"),
         Planted("ask", None, job=wood("oak"), case="several"),
         Planted("ask", None, job=wood("aluminium"), case="metal"),
     ],

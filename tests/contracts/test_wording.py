@@ -13,7 +13,7 @@ READERS = {rule_id for rule_id, _, _ in RULES} | {"not-supported", "memory-neede
 # What is said of a program read alone; with a board there is better evidence.
 ALONE = {("units-suspect", case) for case in ("read-inch", "read-mm", "read-slow")}
 # What is said of a test program, which has no job card, and of a slot, which is a job of its own.
-ALONE |= {("number-needed", "room"), ("number-needed", "meter")}
+ALONE |= {("number-needed", "room"), ("number-needed", "meter"), ("number-needed", "meter-swapped")}
 
 
 @pytest.fixture

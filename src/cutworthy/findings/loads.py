@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from cutworthy.findings.axes import NO_TORQUE
-from cutworthy.findings.depth import bit_name
+from cutworthy.findings.depth import bit_name, over_board
 from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.facts import Facts
@@ -17,6 +17,7 @@ from cutworthy.model.loads import EXPECTED, HIGH, LOW, Loads
 from cutworthy.model.machine import AXES
 from cutworthy.model.program import Level
 from cutworthy.reference.tables import default, limit
+from cutworthy.reference.woods import nearest_name
 from cutworthy.units import S_PER_MIN
 
 __all__: list[str] = []
@@ -71,11 +72,14 @@ def _clears(facts: Facts, rows: Ints, worst: int, over: Callable[[Loads], Floats
 def _wood_unknown(facts: Facts) -> Iterator[Finding]:
     """The board's material is not listed, may be several things, or is a metal."""
     wood = facts.loading.wood
-    numbers: Numbers = {"said": wood.said, "names": ", ".join(wood.names[:4]), "count": str(len(wood.names))}
+    numbers: Numbers = {"said": wood.said, "names": "; ".join(wood.names[:4]), "count": str(len(wood.names))}
     if "metal" in wood.kinds:
         yield Finding(id="wood-unknown", level=Level.ASK, case="metal", about="board.material", numbers=numbers)
     elif not wood.is_known:
-        yield Finding(id="wood-unknown", level=Level.ASK, case="unknown", about="board.material", numbers=numbers)
+        near = nearest_name(wood.said)
+        case = "unknown" if near is None else "near"
+        numbers = {**numbers, "near": near or ""}
+        yield Finding(id="wood-unknown", level=Level.ASK, case=case, about="board.material", numbers=numbers)
     elif len(wood.names) > 1 and not wood.stated:
         yield Finding(id="wood-unknown", level=Level.ASK, case="several", about="board.material", numbers=numbers)
 
@@ -87,7 +91,7 @@ def _chip_thin(facts: Facts) -> Iterator[Finding]:
     for bit, (least, _) in zip(facts.job.bits, facts.loading.chip_range_mm, strict=True):
         own = _own(facts, bit)
         own = own[loads.down[own] == 0]
-        rows = own[loads.chip_mm[own, 0] < least * (1 - 1e-9)]
+        rows = own[loads.chip_mm[own, 0] < least * limit("chip_thin_near").value]
         if not len(rows):
             continue
         share = float(loads.length_mm[rows].sum() / loads.length_mm[own].sum())
@@ -98,11 +102,20 @@ def _chip_thin(facts: Facts) -> Iterator[Finding]:
             "limit": least,
             "unit": "mm",
             "share": f"{100 * share:.0f}",
+            "usual_mm": _usual_mm(facts, rows),
             "slow_rpm": _slower_rpm(facts, own, least),
         }
         case = "some" if level is Level.NOTE else "rubs" if numbers["slow_rpm"] is None else "turns"
         finding = Finding(id="chip-thin", level=level, case=case, about=bit_name(bit), numbers=numbers)
         yield _finding(facts, finding, rows, worst)
+
+
+def _usual_mm(facts: Facts, rows: Ints) -> float:
+    """Return the feed for each edge that half of the length of some cuts stays below."""
+    loads = facts.loading.loads
+    order = rows[np.argsort(loads.chip_mm[rows, 0])]
+    passed = np.cumsum(loads.length_mm[order])
+    return float(loads.chip_mm[order[int(np.searchsorted(passed, passed[-1] / 2))], 0])
 
 
 def _slower_rpm(facts: Facts, own: Ints, least_mm: float) -> float | None:
@@ -268,7 +281,7 @@ def _hold_down_short(facts: Facts) -> Iterator[Finding]:
 
 def _held_n(facts: Facts) -> tuple[float, bool] | None:
     """Return what presses or holds the board at least [N], and whether it holds by friction; None if not known."""
-    holding, clamps = facts.job.holding, len(facts.job.clamps)
+    holding, clamps = facts.job.holding, sum(over_board(facts.job, clamp) for clamp in facts.job.clamps)
     usual = default("holding_force").low
     if holding is None:
         return (usual * clamps, True) if clamps else None

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from cutworthy.findings.depth import bit_key
+from cutworthy.findings.depth import bit_key, over_board
 from cutworthy.findings.reading import from_reader
 from cutworthy.findings.registry import on_lines, rule
 from cutworthy.findings.spindle import asked_rpm, fastest
@@ -56,7 +56,9 @@ def _number_needed(facts: Facts) -> Iterator[Finding]:
             yield _needed("shape", bit_key(facts, bit, missing), {"kind": bit.kind})
     yield from _holding(facts)
     if not facts.loading.meter_fits:
-        yield _needed("meter", "calibration")
+        meter = facts.machine.calibration
+        swapped = meter is not None and meter.cut_power_w.value <= meter.idle_power_w.value
+        yield _needed("meter-swapped" if swapped else "meter", "calibration")
     for name in facts.loading.unknown_axes:
         if (facts.moves.high_mm[:, AXES.index(name)] > facts.moves.low_mm[:, AXES.index(name)]).any():
             yield _needed("push", f"axes.{name}.drive", {"axis_name": name.upper()})
@@ -127,9 +129,7 @@ def _clamp_heights(facts: Facts) -> Iterator[Finding]:
     """A clamp that lies over the board and is lower than it: its height was measured from elsewhere."""
     board = facts.job.board
     for number, clamp in enumerate(facts.job.clamps, start=1):
-        over_x = clamp.from_x_mm < board.size_x_mm.value and clamp.to_x_mm > 0
-        over_y = clamp.from_y_mm < board.size_y_mm.value and clamp.to_y_mm > 0
-        if over_x and over_y and clamp.height_mm.value < board.thickness_mm.value - board.spread_mm.value:
+        if over_board(facts.job, clamp) and clamp.height_mm.value < board.thickness_mm.value - board.spread_mm.value:
             numbers: Numbers = {
                 "value": clamp.height_mm.value,
                 "limit": board.thickness_mm.value,
@@ -168,5 +168,7 @@ def _holding(facts: Facts) -> Iterator[Finding]:
             yield _needed("holding", "holding.by")
     elif holding.by == "clamps" and not facts.job.clamps:
         yield _needed("clamps", "clamps")
+    elif holding.by == "clamps" and not any(over_board(facts.job, clamp) for clamp in facts.job.clamps):
+        yield _needed("clamps-beside", "clamps")
     elif holding.by in ("tape", "vacuum") and holding.force_n is None:
         yield _needed("force", "holding.force")

@@ -95,5 +95,13 @@ def _size(problem: Problem) -> float:
     return abs(value) if isinstance(value, float | int) else 0.0
 
 
+def _no_end(facts: Facts) -> Iterator[Finding]:
+    """Yield what the reader says of the program's end, and that a program that can be read never cuts."""
+    yield from from_reader(facts, "no-end")
+    unread = any(problem.level is Level.NO_GO for problem in facts.program.problems)
+    if not unread and not facts.program.moves.feeds.any():
+        yield Finding(id="no-end", level=Level.ASK, case="no-cuts", about="cuts")
+
+
 for _id, _levels, _source in RULES:
-    rule(_id, *_levels, source=_source)(partial(from_reader, rule_id=_id))
+    rule(_id, *_levels, source=_source)(_no_end if _id == "no-end" else partial(from_reader, rule_id=_id))

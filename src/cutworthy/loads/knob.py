@@ -57,7 +57,7 @@ def _is_good(bit: Turned, ratio: float, machine: Machine, pushes: Mapping[AxisNa
     thin, thick = bit.chip_mm
     across = loads.down == 0
     length = float(loads.length_mm[across].sum())
-    rubs = float(loads.length_mm[across & (loads.chip_mm[:, 0] * ratio < thin * (1 - 1e-9))].sum())
+    rubs = float(loads.length_mm[across & (loads.chip_mm[:, 0] * ratio < thin * limit("chip_thin_near").value)].sum())
     if length and rubs / length >= limit("chip_thin_share").value:
         return False
     if float(loads.chip_mm[:, 1].max()) * ratio > thick:

@@ -86,7 +86,7 @@ def load(
         guessed={name: own.guessed for name, own in pushes.items() if own is not None},
         chip_mm=_percentiles(loads),
         tools=tuple(bit.tool for bit in job.bits),
-        chip_range_mm=tuple(chip_range_mm(bit) for bit in job.bits),
+        chip_range_mm=tuple(part.chip_mm for part in parts),
         worst=worst_lines(loads, met, _most_mm(loads, parts), power_known=machine.spindle.power_w is not None),
         sizes=tuple(each for each in sizes if each is not None),
         again=partial(_again, given, job.bits, parts),
@@ -180,6 +180,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0)
     thick, push_n, peak_n, watts = _forces(given.lines, cut, bit, pace, rpm)
     along = np.array([cutting()["lift"][name] for name in force.BANDS]) * tan(spiral_rad(bit))
     on_z = np.where(cut.down[:, None], push_n, push_n * along)
+    reach = cut.edge.reach_mm.max() if len(rows) else bit.diameter_mm.value / 2
     pushed = (np.where(cut.down[:, None], 0.0, push_n), on_z)
     bend, stress = _bent(bit, cut.deep_mm, peak_n, cut.down)
     loads = Loads(
@@ -204,7 +205,7 @@ def _of_bit(given: _Given, rows: Ints, bit: Bit, pace: Pace, depth: float = 1.0)
         margin=margins_of(pace, pushed, given.machine, given.pushes),
         nut=nuts_of(pace, pushed, given.machine, given.pushes),
     )
-    return Turned(loads=loads, pace=pace, on_z=on_z, chip_mm=chip_range_mm(bit))
+    return Turned(loads=loads, pace=pace, on_z=on_z, chip_mm=chip_range_mm(bit, 2 * float(reach)))
 
 
 def _forces(

@@ -31,7 +31,7 @@ WIDE = 1.05  # of the shortest time: from here on a person asks why
 TIMED = ("control.corner_tolerance", "control.block_rate")  # what timed runs tell with the corner rule
 BRACKET = "that wide because of what the card guesses or leaves out: {keys}"
 KNOB = (75, 125, 150)  # where people turn the feed override, in percent
-CAUSES = ("units-suspect", "zero-suspect", "arc-format")
+CAUSES = ("units-suspect", "zero-suspect", "arc-format", "wood-unknown")
 BY = {"bit": "bit", "chip": "chip", "spindle": "spindle", "x": "push X", "y": "push Y", "z": "push Z"}
 MARKS = {"no-go": "X", "ask": "?", "note": "i", "go": "+"}
 UNITS = {
@@ -147,6 +147,8 @@ def _push(document: dict[str, Any], display: Display) -> list[str]:
             f"Range      with the feed knob from {knob['low']:.0f} to {knob['high']:.0f} % chip, bit, spindle and "
             "axes stay in order"
         )
+    elif chip is not None:
+        rows.append("Range      no setting of the feed knob keeps chip, bit, spindle and axes in order")
     return rows
 
 
@@ -168,8 +170,9 @@ def _sizes(sizes: dict[str, Any], display: Display) -> str:
         for what in ("pocket", "plug")
     ]
     of = "4 in" if display.units == "inch" else "100 mm"
+    bit = f"bit {sizes['tool']}" if sizes["tool"] else "the bit"
     return (
-        f"Sizes      bit {sizes['tool']}, on {of}: {', '.join(told)}; for a plug to go into its pocket, draw it "
+        f"Sizes      {bit}, on {of}: {', '.join(told)}; for a plug to go into its pocket, draw it "
         f"{display.length(sizes['room'])} smaller"
     )
 
@@ -261,7 +264,10 @@ def _program(program: dict[str, Any], display: Display) -> list[str]:
     cut = program["extents_mm"]["cut"]
     if cut is not None:
         spans = [display.length(high - low) for low, high in zip(*cut, strict=True)]
-        rows.append(f"Size       {spans[0]} by {spans[1]}; lowest point Z {display.length(cut[0][2])} from zero")
+        lowest = display.length(cut[0][2])
+        rows.append(
+            f"Size       the bit's middle goes over {spans[0]} by {spans[1]}; lowest point Z {lowest} from zero"
+        )
     else:
         rows.append("Size       the program cuts nothing: is it the right file?")
     if program["tools"]:

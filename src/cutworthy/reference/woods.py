@@ -3,11 +3,12 @@
 import csv
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 from typing import Literal, cast
 
-__all__ = ["WoodKind", "WoodRow", "matching", "woods"]
+__all__ = ["WoodKind", "WoodRow", "matching", "nearest_name", "woods"]
 
 WoodKind = Literal["wood", "plywood", "mdf", "particleboard", "soft-plastic", "hard-plastic", "metal"]
 
@@ -74,3 +75,16 @@ def _names(row: WoodRow) -> list[frozenset[str]]:
 @cache
 def _words(text: str) -> frozenset[str]:
     return frozenset(re.findall(r"[a-z0-9]+", text.lower()))
+
+
+def nearest_name(material: str) -> str | None:
+    """Return the name that a misspelt material was probably meant to be, None where nothing is near.
+
+    Examples
+    --------
+    >>> nearest_name("white oka")
+    'white oak'
+    """
+    names = [name for row in woods() for name in (row.name, *row.also)]
+    found = get_close_matches(material.strip().lower(), [name.lower() for name in names], n=1, cutoff=0.75)
+    return found[0] if found else None

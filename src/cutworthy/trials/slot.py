@@ -8,7 +8,7 @@ __all__ = ["DEEP_MM", "DIAMETER_MM", "RPM", "SLOT_MM", "calibration"]
 
 SLOT_MM, DEPTH_MM, PASSES = 250.0, 4.0, 3
 DEEP_MM, DIAMETER_MM = DEPTH_MM * PASSES, 6.0
-FEED_MM_S, PLUNGE_MM_S = 25.0, 5.0
+FEED_MM_S, PLUNGE_MM_S = 30.0, 5.0
 ABOVE_MM = 1.0
 SPARE = 0.9  # of the travel along X that the slot may take
 RPM = 15000.0
