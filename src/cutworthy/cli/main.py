@@ -324,7 +324,7 @@ def _guarded() -> int:
     try:
         code = int(app(standalone_mode=False) or 0)
     except USAGE_ERROR as wrong:
-        told = wrong.format_message()  # type: ignore[attr-defined]  # click's own method
+        told = wrong.format_message().replace("Value error, ", "")  # type: ignore[attr-defined]  # click's own method
         print_error(f"cutworthy: {told}\nTry: {_command_of(wrong)} --help")
         code = USAGE
     except InputError as wrong:

@@ -28,7 +28,7 @@ GrowlSpeeds = Mapping[AxisName, tuple[float, float, float]]
 # What no tool could know, in the order in which a person would look.
 FIRST_READ = 0.5  # of the work, when the program is read once
 AROUND: tuple[Part, ...] = ("nut", "body", "shoe")
-LABELS = ("motor.", "driver.")
+LABEL = ("motor.holding_torque", "motor.rated_current")  # without it nobody knows where a motor growls
 # What is wrong with an axis that this program moves; the other findings about a machine stay with it.
 CARRIED = frozenset(
     ("steps-mismatch", "speed-too-high", "pulse-too-fast", "whip", "buckling", "current-wrong", "voltage-high")
@@ -118,12 +118,11 @@ def _about_machine(settled: Settled, all_facts: list[Facts]) -> list[Finding]:
 
 
 def _growl_speeds(settled: Settled) -> GrowlSpeeds:
-    """Return the speeds at which the axes growl, where the labels of motor and driver were read [mm/s]."""
+    """Return the speeds at which the axes growl, where the motor's label was read [mm/s], as settings tells them."""
     return {
         name: axis.torques.growl_mm_s
         for name, axis in settled.settings.axes.items()
-        if axis.torques is not None
-        and not any(key.removeprefix(f"axes.{name}.").startswith(LABELS) for key in axis.guessed)
+        if axis.torques is not None and not any(key.removeprefix(f"axes.{name}.") in LABEL for key in axis.guessed)
     }
 
 
