@@ -6,6 +6,8 @@ import json
 import pytest
 from conftest import TIDEWATER
 
+from cutworthy.store import open_notebook
+
 PLAQUE, PLOVER = TIDEWATER / "plaque.toml", TIDEWATER / "plover.toml"
 READINGS = "# instrument: dial indicator\n# unit: mm\n# axis: x\nplace,from_minus,from_plus\n" + "1,0.1,0.15\n" * 3
 
@@ -29,6 +31,19 @@ def test_nothing_is_kept_unasked(command, book):
     code, out, _ = command("history")
     assert code == 0
     assert "has nothing yet" in out
+
+
+def test_a_long_history_says_that_there_is_more(command, book):
+    notebook = open_notebook(book)
+    for n in range(1, 201):
+        notebook.keep_note(f"note {n}", machine=None, at=f"2026-01-01T{n // 60:02d}:{n % 60:02d}:00+00:00")
+    assert "Older entries" not in command("history")[1]
+    notebook.keep_note("note 201", machine=None, at="2026-01-02T00:00:00+00:00")
+    out = command("history")[1]
+    assert "note 201" in out
+    assert "note 1\n" not in out
+    assert "Older entries stand in the notebook too" in out
+    assert len(json.loads(command("history", "--json")[1])["entries"]) == 200
 
 
 def test_what_is_kept_is_told_in_words(command, book, tmp_path):

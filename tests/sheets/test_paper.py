@@ -14,7 +14,7 @@ from cutworthy.present.numbers import numbers_view
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.wall import wall_view
 from cutworthy.sheets.curves import pictures
-from cutworthy.sheets.paper import numbers_sheet, wall_sheet
+from cutworthy.sheets.paper import print_sheet
 
 DATE = "2025-03-01"
 SIZES = {"a4": (595.3, 841.9), "letter": (612, 792)}
@@ -47,14 +47,14 @@ def numbers(variant, paper="a4", name=None):
     view = numbers_view(
         replace(machine, name=name or machine.name), settings, findings=made(variant).findings, date=DATE
     )
-    return numbers_sheet(view, drawn(variant), paper)
+    return print_sheet(view, paper, drawn(variant))
 
 
 @cache
 def wall(variant, paper="a4", name=None):
     machine, settings = made(variant).machine, made(variant).settings
     view = wall_view(replace(machine, name=name or machine.name), settings, date=DATE, findings=made(variant).findings)
-    return wall_sheet(view, paper)
+    return print_sheet(view, paper)
 
 
 @cache
@@ -201,7 +201,7 @@ def test_a_name_is_printed_not_obeyed(name):
 def test_a_hostile_finding_is_printed_not_obeyed():
     found = {"level": "ask", "says": '#panic("says") $x$', "do": "*do* ] #import"}
     view = numbers_view(made(PLOVER).machine, made(PLOVER).settings, findings=[found])
-    told = text(numbers_sheet(view, {}, "a4"))
+    told = text(print_sheet(view, "a4"))
     assert 'ASK #panic("says") $x$ *do* ] #import' in told
 
 
@@ -214,7 +214,7 @@ def test_a_long_name_is_whole(name):
 def test_many_findings_are_counted_where_there_is_no_room():
     found = {"level": "ask", "says": "something to look at, told in a sentence of some length. " * 2, "do": "Look."}
     view = numbers_view(made(PLOVER).machine, made(PLOVER).settings, findings=[found] * 90)
-    printed = numbers_sheet(view, drawn(PLOVER), "letter")
+    printed = print_sheet(view, "letter", drawn(PLOVER))
     assert len(pages(printed)) == 2
     told = text(printed)
     shown, more = told.count("ASK something"), int(re.search(r"And ([0-9]+) more on the screen", told)[1])
@@ -224,7 +224,7 @@ def test_many_findings_are_counted_where_there_is_no_room():
 
 def test_pictures_are_on_the_sheet_where_there_are_any():
     view = numbers_view(made(PLOVER).machine, made(PLOVER).settings, date=DATE)
-    assert len(numbers_sheet(view, drawn(PLOVER), "a4")) > len(numbers_sheet(view, {}, "a4")) + 5000
+    assert len(print_sheet(view, "a4", drawn(PLOVER))) > len(print_sheet(view, "a4")) + 5000
 
 
 @pytest.mark.parametrize("variant", EVERY)

@@ -12,7 +12,7 @@ from conftest import TIDEWATER
 from cutworthy.app.proofs import prove_job
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.ticket import ticket_view
-from cutworthy.sheets.paper import ticket_sheet
+from cutworthy.sheets.paper import print_sheet
 from cutworthy.sheets.sketch import draw_sketch
 
 HOSTILE = '#panic("x") $x^2$ *b* `raw` @ref <label> = no'
@@ -30,7 +30,7 @@ def ticket_of(proof, **changes):
 
 def printed(told, sketch, paper="a4"):
     """Return the text of the only page."""
-    (page,) = pypdf.PdfReader(io.BytesIO(ticket_sheet(told, draw_sketch(sketch), paper))).pages
+    (page,) = pypdf.PdfReader(io.BytesIO(print_sheet(told, paper, {"sketch": draw_sketch(sketch)}))).pages
     return " ".join(page.extract_text().split())
 
 

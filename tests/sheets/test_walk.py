@@ -10,7 +10,7 @@ from cutworthy.metrology import KINDS
 from cutworthy.present.forms import form_view
 from cutworthy.present.sentences import CLOSING
 from cutworthy.present.walk import walk_view
-from cutworthy.sheets.paper import form_sheet, walk_sheet
+from cutworthy.sheets.paper import print_sheet
 
 PLOVER = EXAMPLES.index("plover")
 DATE = "2025-03-01"
@@ -97,7 +97,7 @@ def test_where_the_card_leaves_numbers_open_the_steps_that_tell_them_are_named()
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_it_is_printed_whole(paper):
-    printed = walk_sheet(walk(PLOVER, 3), paper)
+    printed = print_sheet(walk(PLOVER, 3), paper)
     told = text(printed)
     assert "Day 3" in told
     assert CLOSING in told
@@ -109,7 +109,7 @@ def test_it_is_printed_whole(paper):
 @pytest.mark.parametrize("kind", KINDS)
 def test_each_kind_has_a_form_of_one_page(kind):
     view = form_view(KINDS[kind])
-    printed = form_sheet(view, "a4")
+    printed = print_sheet(view, "a4")
     (page,) = pypdf.PdfReader(io.BytesIO(printed)).pages
     told = " ".join(page.extract_text().split())
     for column in KINDS[kind].columns:

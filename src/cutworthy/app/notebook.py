@@ -58,6 +58,7 @@ LONG: Mapping[str, Mapping[str, str]] = {
     "notes": {},
 }
 NUMBERS = ("id", "card")
+SHOWN = 200  # entries of a history at most
 WANTED = Wanted("export", "name the folder that cutworthy export has written")
 
 
@@ -130,9 +131,10 @@ def keep_note(text: str, *, machine: str | None, at: datetime) -> str:
 
 def history(machine: str | None) -> NotebookAnswer:
     """Return what stands in the notebook, the newest first."""
-    entries = _open().history(machine)
-    told = [{"at": e.at, "what": e.what, "machine": e.machine, **_short(e.told)} for e in entries]
-    return NotebookAnswer(document={"entries": told}, page=history_page(told, machine))
+    entries = _open().history(machine, most=SHOWN + 1)
+    told = [{"at": e.at, "what": e.what, "machine": e.machine, **_short(e.told)} for e in entries[:SHOWN]]
+    page = history_page(told, machine, has_older=len(entries) > SHOWN)
+    return NotebookAnswer(document={"entries": told}, page=page)
 
 
 def compare(first: str, second: Path | None) -> NotebookAnswer:

@@ -21,7 +21,7 @@ from cutworthy.present.ticket import ticket_view
 from cutworthy.present.walk import walk_view
 from cutworthy.present.wall import wall_view
 from cutworthy.sheets.curves import pictures
-from cutworthy.sheets.paper import Paper, form_sheet, numbers_sheet, ticket_sheet, walk_sheet, wall_sheet
+from cutworthy.sheets.paper import Paper, print_sheet
 from cutworthy.sheets.sketch import draw_sketch
 from cutworthy.workflows.commission import kind_of
 from cutworthy.workflows.settle import SettleRequest, settle
@@ -72,12 +72,12 @@ def make_sheet(
     told, display = today.isoformat(), Display(machine.units)
     found = joined_findings(finding_document(finding, display) for finding in outcome.findings)
     if kind == "firstday":
-        printed = walk_sheet(walk_view(machine, outcome.settings, days=days, date=told), size)
+        printed = print_sheet(walk_view(machine, outcome.settings, days=days, date=told), size)
     elif kind == "wall":
-        printed = wall_sheet(wall_view(machine, outcome.settings, findings=found, date=told), size)
+        printed = print_sheet(wall_view(machine, outcome.settings, findings=found, date=told), size)
     else:
         view = numbers_view(machine, outcome.settings, findings=found, date=told)
-        printed = numbers_sheet(view, pictures(view), size)
+        printed = print_sheet(view, size, pictures(view))
     file = to or Path(f"{card.stem}-{kind}.pdf")
     write_paper(file, printed)
     return file
@@ -100,7 +100,7 @@ def make_form(kind: str, *, to: Path | None, paper: Paper | None) -> Path:
     """
     _check_name(to)
     file = to or Path(f"readings-{kind}.pdf")
-    write_paper(file, form_sheet(form_view(kind_of(kind)), paper or "a4"))
+    write_paper(file, print_sheet(form_view(kind_of(kind)), paper or "a4"))
     return file
 
 
@@ -130,7 +130,7 @@ def make_ticket(
         proof.outcome, proof.card.record, machine, program=proof.card.program.name, date=today.isoformat()
     )
     file = to or Path(f"{job.stem}-ticket.pdf")
-    write_paper(file, ticket_sheet(told, draw_sketch(sketch), paper or _usual_paper(machine)))
+    write_paper(file, print_sheet(told, paper or _usual_paper(machine), {"sketch": draw_sketch(sketch)}))
     return Ticket(file=file, verdict=proof.document["verdict"], head=proof.page[:2])
 
 

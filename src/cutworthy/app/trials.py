@@ -14,7 +14,7 @@ from cutworthy.errors import InputError
 from cutworthy.present.page import Line
 from cutworthy.present.trials import ReadingsForm, readings_form, trials_document, trials_page
 from cutworthy.units import MM_PER_INCH
-from cutworthy.workflows.trials import TrialKind, prove_trials, test_piece_rows, trial_runs
+from cutworthy.workflows.trials import TrialKind, piece_sizes, prove_trials, trial_runs
 
 __all__ = ["TrialAnswer", "make_trials"]
 
@@ -83,7 +83,7 @@ def _sizes_form(folder: Path, machine: MachineCard) -> list[Path]:
     inch = machine.record.units == "inch"
     rows = [
         f"{name},{nominal / (MM_PER_INCH if inch else 1.0):.{4 if inch else 3}f},,{'yes' if inside else 'no'},{axis}"
-        for name, nominal, inside, axis in test_piece_rows(machine.record)
+        for name, nominal, inside, axis in piece_sizes(machine.record)
     ]
     head = ["# instrument: caliper", f"# unit: {'inch' if inch else 'mm'}", "feature,nominal,measured,inside,axis"]
     write_new(file, "\n".join([*head, *rows, ""]))

@@ -10,11 +10,11 @@ from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.clearance import Depths
 from cutworthy.model.facts import Facts
 from cutworthy.model.findings import Finding, Numbers
-from cutworthy.model.job import Bit, Clamp, Job
+from cutworthy.model.job import Bit
 from cutworthy.model.program import Doubt, Kind, Level
 from cutworthy.reference.tables import limit
 
-__all__ = ["bit_key", "bit_name", "over_board"]
+__all__ = ["bit_key", "bit_name"]
 
 
 def bit_name(bit: Bit) -> str:
@@ -128,10 +128,3 @@ def _shortest(bit: Bit) -> tuple[Literal["stickout", "cutting-length"], float]:
     if cutting.stated and cutting.value < stickout:
         return "cutting-length", cutting.value
     return "stickout", stickout
-
-
-def over_board(job: Job, clamp: Clamp) -> bool:
-    """Return whether a clamp reaches over the board: one beside it holds nothing."""
-    board = job.board
-    over_x = clamp.from_x_mm < board.size_x_mm.value and clamp.to_x_mm > 0
-    return bool(over_x and clamp.from_y_mm < board.size_y_mm.value and clamp.to_y_mm > 0)

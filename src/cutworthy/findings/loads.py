@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from cutworthy.findings.axes import NO_TORQUE
-from cutworthy.findings.depth import bit_name, over_board
+from cutworthy.findings.depth import bit_name
 from cutworthy.findings.registry import on_lines, point, rule
 from cutworthy.model.columns import Floats, Ints
 from cutworthy.model.facts import Facts
@@ -135,7 +135,7 @@ def _chip_thick(facts: Facts) -> Iterator[Finding]:
     loads = facts.loading.loads
     for bit, (_, most) in zip(facts.job.bits, facts.loading.chip_range_mm, strict=True):
         own = _own(facts, bit)
-        rows = own[loads.chip_mm[own, 1] > most * (1 + 1e-9)]
+        rows = own[loads.chipping(most)[own] > 1]
         if len(rows):
             worst = int(rows[loads.chip_mm[rows, 1].argmax()])
             numbers: Numbers = {
@@ -281,7 +281,7 @@ def _hold_down_short(facts: Facts) -> Iterator[Finding]:
 
 def _held_n(facts: Facts) -> tuple[float, bool] | None:
     """Return what presses or holds the board at least [N], and whether it holds by friction; None if not known."""
-    holding, clamps = facts.job.holding, sum(over_board(facts.job, clamp) for clamp in facts.job.clamps)
+    holding, clamps = facts.job.holding, sum(map(facts.job.is_over_board, facts.job.clamps))
     usual = default("holding_force").low
     if holding is None:
         return (usual * clamps, True) if clamps else None

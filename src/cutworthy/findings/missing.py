@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from cutworthy.findings.depth import bit_key, over_board
+from cutworthy.findings.depth import bit_key
 from cutworthy.findings.reading import from_reader
 from cutworthy.findings.registry import on_lines, rule
 from cutworthy.findings.spindle import asked_rpm, fastest
@@ -129,7 +129,7 @@ def _clamp_heights(facts: Facts) -> Iterator[Finding]:
     """A clamp that lies over the board and is lower than it: its height was measured from elsewhere."""
     board = facts.job.board
     for number, clamp in enumerate(facts.job.clamps, start=1):
-        if over_board(facts.job, clamp) and clamp.height_mm.value < board.thickness_mm.value - board.spread_mm.value:
+        if facts.job.is_over_board(clamp) and clamp.height_mm.value < board.thickness_mm.value - board.spread_mm.value:
             numbers: Numbers = {
                 "value": clamp.height_mm.value,
                 "limit": board.thickness_mm.value,
@@ -168,7 +168,7 @@ def _holding(facts: Facts) -> Iterator[Finding]:
             yield _needed("holding", "holding.by")
     elif holding.by == "clamps" and not facts.job.clamps:
         yield _needed("clamps", "clamps")
-    elif holding.by == "clamps" and not any(over_board(facts.job, clamp) for clamp in facts.job.clamps):
+    elif holding.by == "clamps" and not any(facts.job.is_over_board(clamp) for clamp in facts.job.clamps):
         yield _needed("clamps-beside", "clamps")
     elif holding.by in ("tape", "vacuum") and holding.force_n is None:
         yield _needed("force", "holding.force")

@@ -73,7 +73,7 @@ def prepare(use: Callable[[], object]) -> None:
     place = folder()
     try:
         use()
-    except Exception:
+    except Exception:  # whatever a damaged file makes it stumble over; what was no damage is raised by the second try
         if place is None or not any(place.iterdir()):
             raise
         shutil.rmtree(place, ignore_errors=True)

@@ -8,7 +8,7 @@ import numpy as np
 from cutworthy.loads.margin import margins_of
 from cutworthy.loads.speeds import Pace
 from cutworthy.model.columns import Floats
-from cutworthy.model.loads import HIGH, LOW, Loads
+from cutworthy.model.loads import LOW, Loads
 from cutworthy.model.machine import AxisName, Machine
 from cutworthy.model.settings import Pushes
 from cutworthy.reference.tables import limit
@@ -60,14 +60,11 @@ def _is_good(bit: Turned, ratio: float, machine: Machine, pushes: Mapping[AxisNa
     rubs = float(loads.length_mm[across & (loads.chip_mm[:, 0] * ratio < thin * limit("chip_thin_near").value)].sum())
     if length and rubs / length >= limit("chip_thin_share").value:
         return False
-    if float(loads.chip_mm[:, 1].max()) * ratio > thick:
+    if float(loads.chipping(thick).max()) * ratio > 1:
         return False
-    if float(loads.stress_mpa[:, 1].max()) * more > limit("bit_stress").value:
+    if max(float(loads.strain().max()), float(loads.bending().max())) * more > 1:
         return False
-    if float(loads.bend_mm[:, 1].max()) * more > limit("bit_bend").value:
-        return False
-    spare = limit("power_share").value * loads.output_w[:, LOW] - loads.power_w[:, HIGH] * more
-    if machine.spindle.power_w is not None and float(spare.min()) < 0:
+    if machine.spindle.power_w is not None and float(loads.spindle().max()) * more > 1:
         return False
     rows = np.argsort(loads.margin[:, :, LOW].min(axis=1))[:WORST]
     pace = bit.pace.take(rows)

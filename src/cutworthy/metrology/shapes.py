@@ -1,7 +1,8 @@
 """Angles and forms: squareness, lean, flatness, circles, runout."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 
 import numpy as np
 
@@ -120,11 +121,9 @@ def flatness(sitting: Sitting) -> MeasureOutcome:
 
     each = max(sitting.instrument.each_mm, sitting.least_mm)
     results = {
-        "flatness_mz_mm": Extreme(value=zone(z), noise=noise_of(zone, len(z), each), unit="mm"),
-        "flatness_ls_mm": Extreme(value=squares(z), noise=noise_of(squares, len(z), each), unit="mm"),
-        "surface_off_mm": Extreme(
-            value=float(np.ptp(z)), noise=noise_of(lambda own: float(np.ptp(own)), len(z), each), unit="mm"
-        ),
+        "flatness_mz_mm": _extreme(zone, z, each),
+        "flatness_ls_mm": _extreme(squares, z, each),
+        "surface_off_mm": _extreme(_range, z, each),
     }
     flat = results["surface_off_mm"].value <= max(limit("table_flat").value, results["surface_off_mm"].noise)
     return MeasureOutcome(
@@ -152,13 +151,7 @@ def circle(sitting: Sitting) -> MeasureOutcome:
         ("scale_ratio_ppm", 3, found.scale_ratio, PPM, "ppm"), ("square_mrad", 4, found.square_rad, MRAD, "mrad"),
         ("lost_motion_x_mm", 5, found.lost_x_mm, 1.0, "mm"), ("lost_motion_y_mm", 6, found.lost_y_mm, 1.0, "mm"),
     )  # fmt: skip
-    results: dict[str, Measured | Extreme] = {
-        "form_mm": Extreme(
-            value=ring_width(angle, radius),
-            noise=noise_of(lambda own: ring_width(angle, own), len(radius), each),
-            unit="mm",
-        )
-    }
+    results: dict[str, Measured | Extreme] = {"form_mm": _extreme(partial(ring_width, angle), radius, each)}
     for name, number, value, factor, unit in tells:
         one = combined(value, [found.fit.part(number), Part(weight=value, u=share)], unit)
         results[name] = scaled(one, factor, unit)
@@ -181,9 +174,7 @@ def runout(sitting: Sitting) -> MeasureOutcome:
     found = lean(angle, np.ones_like(angle), reading, each)
     off = math.hypot(found.right_rad, found.back_rad)
     part = max(found.fit.part(1).u, found.fit.part(2).u)
-    total = Extreme(
-        value=float(np.ptp(reading)), noise=noise_of(lambda own: float(np.ptp(own)), len(reading), each), unit="mm"
-    )
+    total = _extreme(_range, reading, each)
     eccentricity = combined(off, [Part(weight=1.0, u=part, dof=found.fit.dof)], "mm")
     good, bad = limit("runout_good").value, limit("runout_bad").value
     decision: Decision = "leave" if total.value <= good else "adjust" if total.value > bad else "leave"
@@ -202,3 +193,12 @@ def _measured(results: Mapping[str, Measured | Extreme], name: str) -> Measured:
     one = results[name]
     assert isinstance(one, Measured)
     return one
+
+
+def _range(readings: Floats) -> float:
+    return float(np.ptp(readings))
+
+
+def _extreme(of: Callable[[Floats], float], readings: Floats, each_mm: float) -> Extreme:
+    """Return a length that readings make, beside what it would be by the noise of each alone."""
+    return Extreme(value=of(readings), noise=noise_of(of, len(readings), each_mm), unit="mm")

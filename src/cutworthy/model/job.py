@@ -122,3 +122,8 @@ class Job:
     holding: Holding | None
     bits: tuple[Bit, ...]
     clamps: tuple[Clamp, ...]
+
+    def is_over_board(self, clamp: Clamp) -> bool:
+        """Return whether a clamp reaches over the board: one beside it holds nothing."""
+        over_x = clamp.from_x_mm < self.board.size_x_mm.value and clamp.to_x_mm > 0
+        return over_x and clamp.from_y_mm < self.board.size_y_mm.value and clamp.to_y_mm > 0

@@ -63,6 +63,10 @@ class Loads(Columns):
         """Return the bending of the bit at its high end over the most that is good, (n,)."""
         return np.asarray(self.bend_mm[:, 1] / limit("bit_bend").value)
 
+    def chipping(self, most_mm: float) -> Floats:
+        """Return the chip at its high end over the most that a bit may take [mm], (n,); rounding is not more."""
+        return np.asarray(self.chip_mm[:, 1] / (most_mm * (1 + 1e-9)))
+
     def spindle(self) -> Floats:
         """Return the power at its high end over what the spindle surely gives for long, (n,)."""
         return np.asarray(self.power_w[:, HIGH] / (limit("power_share").value * self.output_w[:, LOW]))

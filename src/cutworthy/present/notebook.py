@@ -44,14 +44,16 @@ def changes_page(told: Mapping[str, Any]) -> list[Line]:
     return lines
 
 
-def history_page(entries: Sequence[Mapping[str, Any]], machine: str | None) -> list[Line]:
-    """Return the page of the history."""
+def history_page(entries: Sequence[Mapping[str, Any]], machine: str | None, *, has_older: bool) -> list[Line]:
+    """Return the page of the history; ``has_older``: whether more stands in the notebook than these."""
     of = f" of {plain(machine)}" if machine else ""
     if not entries:
         hint = "Add --keep to prove or measure, or cutworthy note, and it is written down here."
         return [Line(text=f"The notebook has nothing{of} yet. {hint}")]
     lines = [Line(text=f"The notebook{of}, the newest first", style="strong")]
-    return lines + [_entry(entry, named=machine is None) for entry in entries]
+    lines += [_entry(entry, named=machine is None) for entry in entries]
+    older = "Older entries stand in the notebook too: cutworthy export FOLDER writes all of them out."
+    return [*lines, Line(text=older)] if has_older else lines
 
 
 def _entry(entry: Mapping[str, Any], *, named: bool) -> Line:

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from math import inf
 from typing import Any
 
 from cutworthy.model.machine import AXES, AxisName, Machine
@@ -255,6 +254,6 @@ def _load(axis: AxisSettings) -> str:
     """Return a weight that proves and does not break: under half the predicted thrust, and what a person lifts."""
     if axis.torques is None or label_unknown(axis):
         return ""
-    most = min(HALF * axis.torques.at_speed_n.low / STANDARD_GRAVITY, limit("proof_mass").value, inf)
+    most = min(HALF * axis.torques.at_speed_n.low / STANDARD_GRAVITY, limit("proof_mass").value)
     kg = int(most)
     return f"up to {kg} kg ({kg * 2.2046:.0f} lb)" if kg >= 1 else ""

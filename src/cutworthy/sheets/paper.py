@@ -9,7 +9,7 @@ from dataclasses import asdict
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 import matplotlib as mpl
 import typst
@@ -20,89 +20,43 @@ from cutworthy.present.ticket import TicketView
 from cutworthy.present.walk import WalkView
 from cutworthy.present.wall import WallView
 
-__all__ = ["Paper", "form_sheet", "numbers_sheet", "ticket_sheet", "walk_sheet", "wall_sheet"]
+__all__ = ["Paper", "SheetView", "print_sheet"]
 
 Paper = Literal["a4", "letter"]
+SheetView = FormView | NumbersView | TicketView | WalkView | WallView
 
 PAPERS: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}
 NO_DATE = 0  # the file's own time stamp; the date of the sheet is part of its view
 
 
-def numbers_sheet(view: NumbersView, pictures: Mapping[str, bytes], paper: Paper) -> bytes:
-    """Return the numbers of a machine as PDF, on two pages at most.
+# The template of each view.
+TEMPLATES: dict[type[SheetView], str] = {
+    FormView: "readings.typ",
+    NumbersView: "numbers.typ",
+    TicketView: "ticket.typ",
+    WalkView: "firstday.typ",
+    WallView: "wall.typ",
+}
+
+
+def print_sheet(view: SheetView, paper: Paper, pictures: Mapping[str, bytes] | None = None) -> bytes:
+    """Return a sheet as PDF.
 
     Parameters
     ----------
     view
-        What the sheet says.
+        What the sheet says; which view it is chooses the sheet.
+    paper
+        What it is printed on.
     pictures
-        SVG pictures of the axes, as ``sheets.curves`` draws them, by their names there; an axis without
-        one has none on the sheet.
-    paper
-        What it is printed on.
+        SVG pictures by name: of a ticket its sketch, as ``sheets.sketch`` draws it, which it cannot do without; of the
+        numbers the axes, as ``sheets.curves`` draws them: an axis without one has none on the sheet.
     """
-    drawn = {name: picture.decode("utf-8") for name, picture in pictures.items()}
-    return _print("numbers.typ", {**asdict(view), "pictures": drawn}, paper)
-
-
-def wall_sheet(view: WallView, paper: Paper) -> bytes:
-    """Return the sheet for the wall beside a machine as PDF, on one page.
-
-    Parameters
-    ----------
-    view
-        What the sheet says.
-    paper
-        What it is printed on.
-    """
-    return _print("wall.typ", asdict(view), paper)
-
-
-def ticket_sheet(view: TicketView, sketch: bytes, paper: Paper) -> bytes:
-    """Return the ticket of a job as PDF, on one page.
-
-    Parameters
-    ----------
-    view
-        What the ticket says.
-    sketch
-        SVG picture of board and clamps, as ``sheets.sketch`` draws it.
-    paper
-        What it is printed on.
-    """
-    return _print("ticket.typ", {**asdict(view), "sketch": sketch.decode("utf-8")}, paper)
-
-
-def walk_sheet(view: WalkView, paper: Paper) -> bytes:
-    """Return the walk through a machine's first day as PDF, on as many pages as it takes.
-
-    Parameters
-    ----------
-    view
-        What the sheet says.
-    paper
-        What it is printed on.
-    """
-    return _print("firstday.typ", asdict(view), paper)
-
-
-def form_sheet(view: FormView, paper: Paper) -> bytes:
-    """Return a pencil form for readings as PDF, on one page.
-
-    Parameters
-    ----------
-    view
-        What the form says.
-    paper
-        What it is printed on.
-    """
-    return _print("readings.typ", asdict(view), paper)
-
-
-def _print(template: str, view: Mapping[str, Any], paper: Paper) -> bytes:
+    drawn = {name: picture.decode("utf-8") for name, picture in (pictures or {}).items()}
+    template = TEMPLATES[type(view)]
     source = b"\n".join((files("cutworthy.sheets") / name).read_bytes() for name in ("common.typ", template))
-    inputs = {"view": json.dumps(view, ensure_ascii=False), "paper": PAPERS[paper]}
-    compiler = typst.Compiler(source, font_paths=_fonts(), sys_inputs=inputs)
+    told = json.dumps({**asdict(view), "pictures": drawn}, ensure_ascii=False)
+    compiler = typst.Compiler(source, font_paths=_fonts(), sys_inputs={"view": told, "paper": PAPERS[paper]})
     printed = compiler.compile(format="pdf", timestamp=NO_DATE)
     assert isinstance(printed, bytes)
     return printed

@@ -21,7 +21,6 @@ from cutworthy.store.tables import CARDS, NOTES, PROOFS, SITTINGS
 __all__ = ["Entry", "Notebook", "open_notebook"]
 
 WAIT_S = 10  # for another hand that is writing
-SHOWN = 200  # entries of a history at most
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +67,8 @@ class Notebook:
         with self._writing() as connection:
             connection.execute(sa.insert(NOTES).values(machine=machine, at=at, text=text))
 
-    def history(self, machine: str | None = None) -> list[Entry]:
-        """Return what stands in the notebook, the newest first, of one machine or of all."""
+    def history(self, machine: str | None = None, *, most: int | None = None) -> list[Entry]:
+        """Return what stands in the notebook, the newest first, of one machine or of all; ``most``: so much of it."""
         told = {
             "card": (CARDS, ("reason", "sha256")),
             "sitting": (SITTINGS, ("kind", "axis", "outcome")),
@@ -79,13 +78,13 @@ class Notebook:
         found = list[Entry]()
         with self._reading() as connection:
             for what, (table, names) in told.items():
-                asked = sa.select(table).order_by(table.c.id.desc()).limit(SHOWN)
+                asked = sa.select(table).order_by(table.c.id.desc()).limit(most)
                 if machine is not None:
                     asked = asked.where(table.c.machine == machine)
                 for row in connection.execute(asked).mappings():
                     own = {name: row[name] for name in names}
                     found.append(Entry(at=row["at"], what=what, machine=row["machine"], told=own))
-        return sorted(found, key=lambda entry: entry.at, reverse=True)[:SHOWN]
+        return sorted(found, key=lambda entry: entry.at, reverse=True)[:most]
 
     def cards(self, machine: str) -> list[tuple[str, str, str]]:
         """Return all cards of a machine: when, why, and the text, the oldest first."""

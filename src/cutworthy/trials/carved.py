@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from cutworthy.model.machine import Machine
 from cutworthy.model.trial import Trial
 from cutworthy.trials.slot import RPM
-from cutworthy.trials.writer import Writer, round_size
+from cutworthy.trials.writer import WAYS, Way, Writer, round_size
 
 __all__ = ["Feature", "features", "piece", "surfacing"]
 
@@ -53,10 +53,9 @@ def piece(machine: Machine, digest: str) -> list[Trial]:
     for size in GROOVES_MM:
         writer.say(f"a square groove, {writer.length(round_size(machine, size))} along its middle")
         _groove(writer, machine, middle, round_size(machine, size) / 2)
-    for number, way in enumerate(("ccw", "cw")):
+    for number, way in enumerate(WAYS):
         writer.say("a circle, counter-clockwise" if way == "ccw" else "a circle, clockwise")
-        x = middle + number * round_size(machine, BESIDE_MM)
-        _circle(writer, machine, x, middle, "ccw" if way == "ccw" else "cw")
+        _circle(writer, machine, middle + number * round_size(machine, BESIDE_MM), middle, way)
     writer.lift()
     bit = writer.length(round_size(machine, BIT_MM))
     what = (
@@ -79,7 +78,7 @@ def _groove(writer: Writer, machine: Machine, middle: float, half: float) -> Non
             writer.go(FEED_MM_S, x_mm=x, y_mm=y)
 
 
-def _circle(writer: Writer, machine: Machine, x: float, y: float, way: str) -> None:
+def _circle(writer: Writer, machine: Machine, x: float, y: float, way: Way) -> None:
     """Cut a circle in quarters; it begins between two axes, where its seam shows apart from lost motion."""
     radius = round_size(machine, CIRCLE_MM)
     angles = [math.pi / 4 + turn * math.pi / 2 for turn in range(5)]
@@ -91,7 +90,7 @@ def _circle(writer: Writer, machine: Machine, x: float, y: float, way: str) -> N
     for deep in LAYERS_MM:
         writer.go(PLUNGE_MM_S, z_mm=round_size(machine, deep))
         for place in places[1:]:
-            writer.turn(FEED_MM_S, "ccw" if way == "ccw" else "cw", *place, radius)
+            writer.turn(FEED_MM_S, way, *place, radius)
 
 
 def surfacing(machine: Machine, digest: str) -> list[Trial]:

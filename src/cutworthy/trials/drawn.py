@@ -4,7 +4,7 @@ from math import cos, pi, sin
 
 from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.trial import Trial
-from cutworthy.trials.writer import Writer, round_size
+from cutworthy.trials.writer import Way, Writer, round_size
 
 __all__ = ["circle", "reversal", "square"]
 
@@ -48,7 +48,8 @@ def circle(machine: Machine, digest: str) -> list[Trial]:
     writer = Writer(machine, digest)
     radius, speed = round_size(machine, CIRCLE_MM) / 2, SLOW_SHARE * _slower(machine)
     places = [(radius * (1 + cos(each * pi / 2 + SEAM)), radius * (1 + sin(each * pi / 2 + SEAM))) for each in range(5)]
-    for left, way in ((0.0, "cw"), (2 * radius + round_size(machine, GAP_MM), "ccw")):
+    circles: tuple[tuple[float, Way], ...] = ((0.0, "cw"), (2 * radius + round_size(machine, GAP_MM), "ccw"))
+    for left, way in circles:
         begin, *quarters = places if way == "ccw" else reversed(places)
         writer.say("a circle, clockwise" if way == "cw" else "a circle, the other way")
         writer.lift()
@@ -56,7 +57,7 @@ def circle(machine: Machine, digest: str) -> list[Trial]:
         writer.room(left + 2 * radius, 2 * radius)
         writer.go(_z_speed(machine), z_mm=0)
         for x, y in quarters:
-            writer.turn(speed, "cw" if way == "cw" else "ccw", left + x, y, radius)
+            writer.turn(speed, way, left + x, y, radius)
     writer.lift()
     what = (
         f"Each should be {writer.length(2 * radius)} across, to the middle of the line. Measure both across in several "

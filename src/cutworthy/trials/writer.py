@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable
 from math import ceil
-from typing import Literal
+from typing import Literal, get_args
 
 from cutworthy.errors import TrialError
 from cutworthy.model.machine import AXES, Machine
 from cutworthy.model.trial import Trial
 from cutworthy.units import MM_PER_INCH, S_PER_MIN
 
-__all__ = ["Writer", "made_for", "mark_of", "round_size"]
+__all__ = ["WAYS", "Way", "Writer", "made_for", "mark_of", "round_size"]
 
+Way = Literal["ccw", "cw"]  # round a circle, seen from above
+WAYS: tuple[Way, ...] = get_args(Way)
 NAME_MARK, CARD_MARK = "Machine:", "made for card"
 MARK_LENGTH = 16  # of the digest: enough to tell states of one card apart, short enough to be no riddle
 LIFT_MM = 10.0  # the first thing that every test program does is to raise Z by this
@@ -84,7 +86,7 @@ class Writer:
         ]
         self._lines.append(" ".join(["G1", *words, *self._at(speed_mm_s)]))
 
-    def turn(self, speed_mm_s: float, way: Literal["cw", "ccw"], x_mm: float, y_mm: float, radius_mm: float) -> None:
+    def turn(self, speed_mm_s: float, way: Way, x_mm: float, y_mm: float, radius_mm: float) -> None:
         """Feed along an arc of less than half a turn to a place; what I and J count from plays no part then."""
         word = "G2" if way == "cw" else "G3"
         place = f"X{self._number(x_mm)} Y{self._number(y_mm)} R{self._number(radius_mm)}"

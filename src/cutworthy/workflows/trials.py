@@ -14,7 +14,7 @@ from cutworthy.model.trial import ProvedTrial, Trial
 from cutworthy.workflows.digest import axes_digest
 from cutworthy.workflows.prove import Progress, ProveRequest, prove
 
-__all__ = ["TRIAL_KINDS", "TrialKind", "prove_trials", "test_piece_rows", "trial_runs"]
+__all__ = ["TRIAL_KINDS", "TrialKind", "piece_sizes", "prove_trials", "trial_runs"]
 
 TrialKind = Literal[
     "calibration", "circle", "repeat", "reversal", "square", "surfacing", "test-piece", "timing", "tram", "travel"
@@ -48,7 +48,7 @@ def trial_runs() -> tuple[int, ...]:
     return trials.RUNS
 
 
-def test_piece_rows(machine: Machine) -> list[tuple[str, float, bool, str]]:
+def piece_sizes(machine: Machine) -> list[tuple[str, float, bool, str]]:
     """Return the sizes of the test piece: name, what it should be [mm], whether inside, axis."""
     return [(each.name, each.nominal_mm, each.inside, each.axis) for each in trials.features(machine)]
 
@@ -56,10 +56,10 @@ def test_piece_rows(machine: Machine) -> list[tuple[str, float, bool, str]]:
 def prove_trials(
     machine: Machine, kind: TrialKind, *, runs: tuple[int, ...] = (1, 2), progress: Progress
 ) -> list[ProvedTrial]:
-    """Return the test programs of a kind for a machine, each proved in the air: no bit, no board, no clamps.
+    """Return the test programs of a kind for a machine, each proved.
 
-    The slot of a calibration is proved in a common board with a common bit: that nothing is wrong with it whatever
-    wood and bit are used. With those it is proved again by its own card.
+    What goes through the air is proved with no bit, no board, no clamps; what cuts in a common board with a common
+    bit, for what is wrong whatever wood and bit are used. The slot is proved again by its own card with those.
 
     Parameters
     ----------
